@@ -1,0 +1,1 @@
+"""The registry of products and the writer of the output folder."""

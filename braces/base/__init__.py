@@ -1,0 +1,1 @@
+"""Units read and written, tolerances, frozen arrays, problems."""

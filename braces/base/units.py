@@ -1,0 +1,108 @@
+"""Lengths, angles and shares as makers write them, and back again."""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+from math import floor
+
+MM_PER_UNIT = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "ft": 304.8}  #: exact: ISO 80000-3, 1 in = 25.4 mm
+_ALIASES = {"inch": "in", "inches": "in", '"': "in", "″": "in", "feet": "ft", "foot": "ft", "'": "ft", "′": "ft"}
+_NUMBER = r"[+-]?(?:\d{1,9}\s+\d{1,6}/\d{1,6}|\d{1,9}/\d{1,6}|\d{1,9}(?:\.\d{0,12})?|\.\d{1,12})"
+LENGTH_PATTERN = rf"^\s*{_NUMBER}\s*(mm|cm|m|inches|inch|in|feet|foot|ft|\"|″|'|′)\s*$"
+ANGLE_PATTERN = rf"^\s*{_NUMBER}\s*(deg|degrees|°)\s*$"
+SHARE_PATTERN = rf"^\s*{_NUMBER}\s*%\s*$"
+_BARE = re.compile(rf"^\s*({_NUMBER})\s*$")
+
+
+class UnitError(ValueError):
+    """A text that is no quantity. ``advice`` says what to write."""
+
+    def __init__(self, found: str, advice: str, *, bare: bool = False) -> None:
+        super().__init__(found)
+        self.found, self.advice, self.bare = found, advice, bare
+
+
+def _number(text: str) -> float:
+    """Value of "2.5", "5/16" or "1 1/4"."""
+    sign = -1 if text.strip().startswith("-") else 1
+    total = Fraction(0)
+    for part in text.strip().lstrip("+-").split():
+        if part.endswith("/0") or re.search(r"/0+$", part):
+            raise UnitError(f'"{text.strip()}" divides by nothing', 'write a fraction such as "5/16 in"')
+        total += Fraction(part)
+    return sign * float(total)
+
+
+def _parse(text: object, pattern: str, what: str, example: str) -> tuple[float, str]:
+    if isinstance(text, bool) or not isinstance(text, str | int | float):
+        raise UnitError(f"{_shown(text)} is not {what}", f"write {what} with its unit, such as {example}")
+    if isinstance(text, int | float) or _BARE.match(text):
+        raise UnitError(f"{_shown(text)} has no unit", f"write {what} with its unit, such as {example}", bare=True)
+    if len(text) > 80:
+        raise UnitError(f"a text of {len(text)} characters is not {what}", f"write {what} such as {example}")
+    if not re.match(pattern, text, re.IGNORECASE):
+        raise UnitError(f"{_shown(text)} is not {what}", f"write {what} with its unit, such as {example}")
+    m = re.match(rf"^\s*({_NUMBER})\s*(\S+)\s*$", text)
+    assert m is not None  # the pattern above is the same number and one unit
+    return _number(m.group(1)), m.group(2).lower()
+
+
+def _shown(value: object) -> str:
+    text = f'"{value}"' if isinstance(value, str) else str(value)
+    return text if len(text) <= 60 else text[:57] + "..."
+
+
+def length_mm(text: object) -> float:
+    """Return the mm of a written length.
+
+    >>> length_mm("5/16 in"), length_mm("1 1/4 in"), length_mm("28 ft"), length_mm("6.5 mm")
+    (7.9375, 31.75, 8534.4, 6.5)
+
+    Raises UnitError for a bare number or anything else.
+    """
+    value, unit = _parse(text, LENGTH_PATTERN, "a length", '"6.5 mm", "5/16 in" or "28 ft"')
+    return value * MM_PER_UNIT[_ALIASES.get(unit, unit)]
+
+
+def angle_deg(text: object) -> float:
+    """Return the degrees of a written angle.
+
+    >>> angle_deg("98 deg")
+    98.0
+    """
+    return _parse(text, ANGLE_PATTERN, "an angle", '"98 deg"')[0]
+
+
+def share(text: object) -> float:
+    """Return the fraction of a written percentage.
+
+    >>> share("38 %")
+    0.38
+    """
+    return _parse(text, SHARE_PATTERN, "a percentage", '"50 %"')[0] / 100
+
+
+def mm_text(value_mm: float, digits: int = 1) -> str:
+    """Format mm for a label, without a needless "-0" or trailing zeros.
+
+    >>> mm_text(12.50), mm_text(-0.01), mm_text(8.0)
+    ('12.5', '0', '8')
+    """
+    text = f"{value_mm:.{digits}f}"
+    if "." in text:
+        text = text.rstrip("0").rstrip(".")
+    return "0" if text in ("-0", "") else text
+
+
+def inch_text(value_mm: float, parts: int = 64) -> str:
+    """Format mm as inches to the nearest 1/``parts``.
+
+    >>> inch_text(31.75), inch_text(7.9375), inch_text(25.4)
+    ('1 1/4', '5/16', '1')
+    """
+    units = floor(abs(value_mm) / 25.4 * parts + 0.5)
+    whole, rest = divmod(units, parts)
+    fraction = Fraction(rest, parts)
+    text = f"{whole} {fraction}" if whole and rest else (f"{fraction}" if rest else f"{whole}")
+    return f"-{text}" if value_mm < 0 and units else text

@@ -1,0 +1,1 @@
+"""Each brace as wood: glue face, profile, section, joints, blank."""

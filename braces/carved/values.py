@@ -1,0 +1,197 @@
+"""What carving gives: every brace as wood, in its own bench frame.
+
+Bench frame of a brace: X along its centre line from its start, Z away from the glue face into the room, Y = Z x X,
+so that Y is to the left when one looks along the brace from its start, standing inside the box. Z = 0 is the
+lowest point of the glue line (the belly of the arch, where the brace touches a flat bench).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from braces.base.arrays import Points
+from braces.curves.hermite import Hermite
+from braces.curves.section import Shape
+from braces.curves.surface import Surface
+from braces.placed.values import Placed
+
+Opens = Literal["plate", "room"]
+
+
+@dataclass(frozen=True, slots=True)
+class Notch:
+    """A cut across a brace: everything between two upright parallel walls, down or up to a level floor.
+
+    In the bench plan the walls run at ``angle_deg`` to X (anticlockwise, 0 < angle < 180) and lie
+    ``across_mm`` apart, measured square to themselves, about the point (at_mm, 0).
+    """
+
+    with_: str  #: the other brace's name, or "centre strip"
+    kind: Literal["half-lap", "strip", "inlet"]
+    opens: Opens  #: "plate": cut from the glue face; "room": cut from the carved edge
+    at_mm: float  #: X of the crossing on the centre line
+    angle_deg: float
+    across_mm: float  #: the other's width plus the fit clearance
+    width_mm: float  #: across / sin(angle): what a rule along the brace measures
+    depth_mm: float  #: from the glue face or from the carved edge, on the centre line
+    floor_z_mm: float  #: level of the floor in the bench frame
+    left_mm: float  #: what is left of the height in the notch
+
+
+@dataclass(frozen=True, slots=True)
+class ReliefCut:
+    """A saw kerf made before carving so that the chisel stops there."""
+
+    at_mm: float
+    depth_mm: float  #: from the blank's top edge
+    left_mm: float  #: wood left under the kerf, above the glue face
+    finished_mm: float  #: finished height there
+
+
+@dataclass(frozen=True, slots=True)
+class EndCut:
+    """One end of a brace: an upright face that follows the rim or the brace it meets."""
+
+    kind: Literal["tucked", "butted", "feathered", "free"]
+    height_mm: float
+    flat_mm: float  #: length of the level low end, 0 if none
+    reach_mm: float  #: how far a tucked end goes into the lining, else 0
+    face_angle_deg: float  #: of the end face to X in the bench plan, 0 < angle < 180; 90 = square
+    meets: str  #: "lining", a brace's name, or ""
+
+
+@dataclass(frozen=True, slots=True)
+class Blank:
+    """The stick to start from."""
+
+    length_mm: float
+    width_mm: float
+    height_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Hollow:
+    """The tightest concave place of a profile."""
+
+    at_mm: float
+    radius_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Feature:
+    """A named place on a profile that a maker marks: a peak, a valley, the edge of a land."""
+
+    kind: Literal["top", "valley", "peak", "land", "flat", "station"]
+    at_mm: float
+    height_mm: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class CarvedBrace:
+    """One brace as it will be cut. All curves are over X in the bench frame.
+
+    The top of the brace at (X, Y) is glue(X, 0) + height(X) - drop(X) * shape(Y); the underside is glue(X, Y).
+    The end faces are upright planes through (0, 0) and (length, 0); seen in plan they make the angles of
+    ``start`` and ``end`` with X. ``height`` and ``drop`` share their knots, which span the longest edge of the
+    brace and are level wherever an oblique end face cuts.
+    """
+
+    name: str
+    plate: Literal["top", "back"]
+    wood: str
+    width_mm: float
+    length_mm: float  #: on the centre line, end face to end face
+    glue: Surface  #: underside in the bench frame
+    height: Hermite
+    drop: Hermite  #: how far the shoulders fall below the ridge
+    shape: Shape  #: sigma(Y): 0 on the land, 1 at the sides
+    start: EndCut
+    end: EndCut
+    notches: tuple[Notch, ...]
+    features: tuple[Feature, ...]
+    relief_cuts: tuple[ReliefCut, ...]
+    hollows: tuple[Hollow, ...]
+    blank: Blank
+    glue_arc_radius_mm: float  #: inf on a flat plate
+    bevel_deg: float  #: tilt of the glue face across the brace, + when the left side (Y > 0) is the taller one
+    volume_mm3: float  #: finished, notches removed
+    density_kg_m3: float
+    origin_xy_mm: tuple[float, float]  #: plan place of X = 0 on the centre line, body axes
+    heading_xy: tuple[float, float]  #: unit vector of X in plan, body axes
+    glue_depth_mm: float  #: depth of Z = 0 below the plate's outer apex plane (plate frame w)
+
+    @property
+    def mass_g(self) -> float:
+        """Finished mass."""
+        return self.volume_mm3 * self.density_kg_m3 * 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class Pocket:
+    """A cut in the lining that takes one tucked end."""
+
+    number: int  #: counted round the rim, anticlockwise from the tail as the sheet shows the plate
+    plate: Literal["top", "back"]
+    brace: str
+    end: Literal["start", "end"]
+    side: Literal["bass", "treble"]
+    along_rim_mm: float  #: on the lining's inner face from the tail centre line to the pocket's middle
+    along_outline_mm: float  #: the same on the outside of the rim
+    width_mm: float  #: along the rim
+    height_mm: float
+    reach_mm: float
+    corners: tuple[tuple[float, float], ...]  #: plan outline, body axes
+
+
+@dataclass(frozen=True, slots=True)
+class Joint:
+    """Two braces that meet."""
+
+    kind: Literal["half-lap", "butt", "inlet"]
+    plate: Literal["top", "back"]
+    between: tuple[str, str]
+    at: tuple[float, float]  #: plan, body axes
+    angle_deg: float
+
+
+@dataclass(frozen=True, slots=True)
+class StripPiece:
+    """One piece of the centre strip."""
+
+    number: int  #: from the tail
+    from_mm: float  #: y of its lower end on the centre line
+    length_mm: float
+    width_mm: float
+    thickness_mm: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class CarvedPlate:
+    """One plate and everything glued to it."""
+
+    name: Literal["top", "back"]
+    braces: tuple[CarvedBrace, ...]
+    joints: tuple[Joint, ...]
+    pockets: tuple[Pocket, ...]
+    strip_pieces: tuple[StripPiece, ...]
+    bridge_plate: Points | None  #: corners in plan, body axes
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Carved:
+    """Everything there is to cut, with where it runs."""
+
+    placed: Placed
+    top: CarvedPlate
+    back: CarvedPlate
+
+    @property
+    def plates(self) -> tuple[CarvedPlate, CarvedPlate]:
+        """Top and back."""
+        return self.top, self.back
+
+    @property
+    def braces(self) -> tuple[CarvedBrace, ...]:
+        """All braces, the top's first."""
+        return self.top.braces + self.back.braces

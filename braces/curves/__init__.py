@@ -1,0 +1,1 @@
+"""Plane curves, profiles, domes and areas; no instrument words."""

@@ -1,0 +1,162 @@
+"""A smooth closed plane curve made of polynomial pieces, and the curves parallel to it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from braces.base.arrays import Floats, Points
+from braces.curves.polynomial import quintic_pieces
+
+_GAUSS_T, _GAUSS_W = (np.asarray(a) for a in np.polynomial.legendre.leggauss(12))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Path:
+    """A closed curve r(u), 0 <= u < n, one polynomial piece per whole number of u; anticlockwise.
+
+    ``inset_mm`` moves every point to the left of travel, which is inwards: the curve parallel to the pieces.
+    """
+
+    pieces: NDArray[np.float64]  #: (n, k, 2) coefficients in t = u - floor(u), lowest power first, mm
+    inset_mm: float = 0.0
+
+    @property
+    def count(self) -> int:
+        """Number of pieces, and the period of u."""
+        return len(self.pieces)
+
+    def inside(self, inset_mm: float) -> Path:
+        """Return the parallel curve that lies ``inset_mm`` further in."""
+        return replace(self, inset_mm=self.inset_mm + inset_mm)
+
+    def _base(self, u: float | Floats, order: int) -> Points:
+        u = np.mod(np.asarray(u, dtype=float), self.count)
+        i = np.minimum(u.astype(int), self.count - 1)
+        t = (u - i)[..., None]
+        c = self.pieces[i]
+        for _ in range(order):
+            c = c[..., 1:, :] * np.arange(1, c.shape[-2])[:, None]
+        out = np.zeros(u.shape + (2,))
+        for k in range(c.shape[-2] - 1, -1, -1):
+            out = out * t + c[..., k, :]
+        return out
+
+    def point(self, u: float | Floats) -> Points:
+        """Points, shape of ``u`` + (2,), mm."""
+        p = self._base(u, 0)
+        return p + self.inset_mm * self.left(u) if self.inset_mm else p
+
+    def tangent(self, u: float | Floats) -> Points:
+        """Unit vectors along travel."""
+        d = self._base(u, 1)
+        return np.asarray(d / np.linalg.norm(d, axis=-1, keepdims=True))
+
+    def left(self, u: float | Floats) -> Points:
+        """Unit vectors to the left of travel: inwards."""
+        d = self.tangent(u)
+        return np.stack([-d[..., 1], d[..., 0]], axis=-1)
+
+    def _base_curvature(self, u: float | Floats) -> Floats:
+        a, b = self._base(u, 1), self._base(u, 2)
+        return np.asarray((a[..., 0] * b[..., 1] - a[..., 1] * b[..., 0]) / np.linalg.norm(a, axis=-1) ** 3)
+
+    def curvature(self, u: float | Floats) -> Floats:
+        """1/radius, positive where the curve turns left, 1/mm."""
+        k = self._base_curvature(u)
+        return np.asarray(k / (1 - self.inset_mm * k))
+
+    def speed(self, u: float | Floats) -> Floats:
+        """|dr/du|, mm."""
+        return np.asarray(
+            np.linalg.norm(self._base(u, 1), axis=-1) * (1 - self.inset_mm * self._base_curvature(u))
+        )
+
+    def length(self, u0: float, u1: float) -> float:
+        """Arc length from u0 on to u1 >= u0, mm (Gauss quadrature within each piece)."""
+        cuts = np.unique(np.concatenate([[u0, u1], np.arange(np.ceil(u0), np.floor(u1) + 1)]))
+        a, b = cuts[:-1, None], cuts[1:, None]
+        u = (a + b) / 2 + (b - a) / 2 * _GAUSS_T
+        return float(np.sum((b - a) / 2 * _GAUSS_W * self.speed(u)))
+
+    @property
+    def perimeter_mm(self) -> float:
+        """Length all the way round."""
+        return self.length(0.0, float(self.count))
+
+    def area_mm2(self) -> float:
+        """Enclosed area by Green's theorem, mm2."""
+        u = np.arange(self.count)[:, None] + (_GAUSS_T + 1) / 2
+        p, d, s = self.point(u), self.tangent(u), self.speed(u)
+        return float(np.sum(_GAUSS_W / 4 * (p[..., 0] * d[..., 1] - p[..., 1] * d[..., 0]) * s))
+
+    def grid(self, per_piece: int) -> Floats:
+        """Evenly spaced u, ``per_piece`` to each piece, without the closing one."""
+        return np.arange(self.count * per_piece) / per_piece
+
+    def dense(self, per_piece: int = 40) -> Points:
+        """Points all round, (count * per_piece, 2), without repeating the first."""
+        return self.point(self.grid(per_piece))
+
+    def mapped(self, move: Callable[[Points], Points], per_piece: int = 4) -> Path:
+        """Return the curve that ``move`` (smooth, points to points) makes of this one.
+
+        Each piece is replaced by ``per_piece`` quintics with the exact values and (by differences) derivatives of
+        the moved curve at their ends.
+        """
+        step = 1e-3
+        t = np.arange(per_piece + 1) / per_piece
+        inner = np.clip(t, 2 * step, 1 - 2 * step)  # speed may jump between pieces: differences stay within one
+        made = []
+        for i in range(self.count):
+            m, z, p = (move(self.point(i + inner + k * step)) for k in (-1, 0, 1))
+            m2, p2 = (move(self.point(i + inner + k * step)) for k in (-2, 2))
+            # Fourth-order central differences, then a Taylor step back to the piece's very ends.
+            first = (m2 - 8 * m + 8 * p - p2) / (12 * step)
+            second = (-m2 + 16 * m - 30 * z + 16 * p - p2) / (12 * step**2)
+            third = (p2 - 2 * p + 2 * m - m2) / (2 * step**3)
+            back = (t - inner)[:, None]
+            first = first + back * second + back**2 / 2 * third
+            second = second + back * third
+            ends = move(self.point(i + np.clip(t, 0, 1 - 1e-12)))
+            made.append(quintic_pieces(ends, first / per_piece, second / per_piece**2))
+        return Path(np.concatenate(made))
+
+
+@dataclass(frozen=True, slots=True)
+class Hit:
+    """Where a straight line meets a path."""
+
+    u_count: float  #: parameter on the path
+    t_mm: float  #: distance along the line
+    at: tuple[float, float]
+
+
+def line_hits(
+    path: Path, origin: tuple[float, float], direction: tuple[float, float], per_piece: int = 40
+) -> tuple[Hit, ...]:
+    """Return every meeting of the line origin + t * direction (unit) with the path, by ascending t.
+
+    Signs of the distance to the line are sampled, then each crossing is polished by Newton's method.
+    """
+    o, d = np.asarray(origin), np.asarray(direction)
+    n = np.array([-d[1], d[0]])
+    u = np.append(path.grid(per_piece), path.count)
+    side = (path.point(u) - o) @ n
+    hits: list[Hit] = []
+    for i in np.flatnonzero((side[:-1] > 0) != (side[1:] > 0)):
+        lo, hi, f_lo, f_hi = u[i], u[i + 1], side[i], side[i + 1]
+        x = lo + (hi - lo) * f_lo / (f_lo - f_hi)
+        for _ in range(12):
+            f = float((path.point(x) - o) @ n)
+            slope = float(path.tangent(x) @ n) * float(path.speed(x))
+            step = f / slope if slope else 0.0
+            x = min(max(x - step, lo), hi)
+            if abs(step) < 1e-13:
+                break
+        p = path.point(x)
+        hits.append(Hit(float(x) % path.count, float((p - o) @ d), (float(p[0]), float(p[1]))))
+    return tuple(sorted(hits, key=lambda h: h.t_mm))

@@ -1,0 +1,62 @@
+"""Convex polygons: clipping by a half-plane, and how far two of them overlap."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from braces.base.arrays import Points
+
+
+def clipped(polygon: Points, point: NDArray[np.float64], inward: NDArray[np.float64]) -> Points:
+    """Return the part of a convex polygon on the ``inward`` side of the line through ``point`` (Sutherland-Hodgman)."""
+    if len(polygon) == 0:
+        return polygon
+    side = (polygon - point) @ inward
+    out: list[NDArray[np.float64]] = []
+    for a, b, sa, sb in zip(polygon, np.roll(polygon, -1, axis=0), side, np.roll(side, -1), strict=True):
+        if sa >= 0:
+            out.append(a)
+        if (sa > 0 > sb) or (sa < 0 < sb):
+            out.append(a + (b - a) * sa / (sa - sb))
+    return np.array(out).reshape(-1, 2)
+
+
+def area_mm2(polygon: Points) -> float:
+    """Signed area, positive if anticlockwise (shoelace formula)."""
+    x, y = polygon[:, 0], polygon[:, 1]
+    return float(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1))) / 2
+
+
+def common(a: Points, b: Points) -> Points:
+    """Return what two convex anticlockwise polygons have in common; no rows if nothing."""
+    for p, q in zip(b, np.roll(b, -1, axis=0), strict=True):
+        d = q - p
+        a = clipped(a, p, np.array([-d[1], d[0]]))
+        if len(a) < 3:
+            return np.zeros((0, 2))
+    return a
+
+
+def overlap_depth_mm(a: Points, b: Points) -> float:
+    """Return how far two convex polygons reach into each other; negative if they are apart (separating axes)."""
+    depth = np.inf
+    for polygon in (a, b):
+        edges = np.roll(polygon, -1, axis=0) - polygon
+        normals = np.column_stack([edges[:, 1], -edges[:, 0]]) / np.linalg.norm(edges, axis=1, keepdims=True)
+        pa, pb = a @ normals.T, b @ normals.T
+        gaps = np.minimum(pa.max(0) - pb.min(0), pb.max(0) - pa.min(0))
+        depth = min(depth, float(gaps.min()))
+    return depth
+
+
+def distance_mm(point: tuple[float, float], polygon: Points) -> float:
+    """Return the distance from a point to a convex anticlockwise polygon; 0 inside."""
+    p = np.asarray(point)
+    a, b = polygon, np.roll(polygon, -1, axis=0)
+    d = b - a
+    cross = d[:, 0] * (p[1] - a[:, 1]) - d[:, 1] * (p[0] - a[:, 0])
+    if np.all(cross >= 0):
+        return 0.0
+    t = np.clip(np.einsum("ij,ij->i", p - a, d) / np.einsum("ij,ij->i", d, d), 0, 1)
+    return float(np.min(np.linalg.norm(a + t[:, None] * d - p, axis=1)))

@@ -1,0 +1,60 @@
+"""The few surfaces a plate's inner face can be, seen from a brace standing on it.
+
+All give z(x, y) in a right-handed frame whose z points into the room: a dome rises away from its lowest point.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from braces.base.arrays import Floats
+
+
+@dataclass(frozen=True, slots=True)
+class Surface:
+    """A sphere, a cylinder or a plane: the room side of a plate.
+
+    sphere: centre (x, y, z) and radius; the surface is the lower half.
+    cylinder: the axis runs level through the centre along ``axis`` (unit, in plan).
+    plane: z = centre z.
+    """
+
+    kind: Literal["sphere", "cylinder", "plane"]
+    radius_mm: float  #: inf for a plane
+    x_mm: float
+    y_mm: float
+    z_mm: float
+    axis: tuple[float, float] = (0.0, 1.0)
+
+    def _offset2(self, x: Floats, y: Floats) -> Floats:
+        dx, dy = x - self.x_mm, y - self.y_mm
+        if self.kind == "sphere":
+            return dx**2 + dy**2
+        across = dx * self.axis[1] - dy * self.axis[0]
+        return across**2
+
+    def z(self, x: float | Floats, y: float | Floats) -> Floats:
+        """Height of the surface above (x, y); shapes broadcast."""
+        xs, ys = np.asarray(x, dtype=float), np.asarray(y, dtype=float)
+        if self.kind == "plane":
+            return np.full(np.broadcast(xs, ys).shape, self.z_mm)
+        return self.z_mm - np.sqrt(self.radius_mm**2 - self._offset2(xs, ys))
+
+    def at(self, x_mm: float, y_mm: float) -> float:
+        """Height at one place as a plain number."""
+        return float(self.z(x_mm, y_mm))
+
+    def slope(self, x: float | Floats, y: float | Floats) -> tuple[Floats, Floats]:
+        """(dz/dx, dz/dy); shapes broadcast."""
+        xs, ys = np.broadcast_arrays(np.asarray(x, dtype=float), np.asarray(y, dtype=float))
+        if self.kind == "plane":
+            return np.zeros(xs.shape), np.zeros(xs.shape)
+        root = np.sqrt(self.radius_mm**2 - self._offset2(xs, ys))
+        dx, dy = xs - self.x_mm, ys - self.y_mm
+        if self.kind == "sphere":
+            return dx / root, dy / root
+        across = dx * self.axis[1] - dy * self.axis[0]
+        return across * self.axis[1] / root, -across * self.axis[0] / root

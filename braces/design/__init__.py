@@ -1,0 +1,1 @@
+"""A design file read, checked and kept as frozen values in mm."""

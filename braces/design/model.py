@@ -1,0 +1,155 @@
+"""The fields of a design file, declared once: names, units, limits, defaults and help.
+
+Validation, the JSON Schema, the reference page and the defaults all come from these classes. In the file a length
+is a text with its unit; here it is mm and its name says so.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from braces.design.braces import BRACE_LAYS, BraceSpec
+from braces.design.part import Part
+from braces.design.quantities import Length, PlaceField
+
+__all__ = ["BRACE_LAYS", "BodySpec", "BoutSpec", "BraceSpec", "BridgePlateSpec", "BridgeSpec", "Design", "DomeSpec",
+           "LiningSpec", "PlateSpec", "PrinterSpec", "SoundholeSpec", "StockSpec", "StringsSpec", "StripSpec"]
+
+
+class BoutSpec(Part):
+    """A widest or narrowest place of the body."""
+
+    width_mm: Length = Field(alias="width", ge=40, le=900, description="full width of the body there")
+    at_mm: Length = Field(alias="at", gt=0, le=1200, description="along the centre line from the tail")
+
+
+class DepthSpec(Part):
+    """Depth of the body at the rim, outside of the top to outside of the back."""
+
+    tail_mm: Length = Field(alias="tail", ge=20, le=250, description="at the tail end")
+    neck_mm: Length = Field(alias="neck", ge=20, le=250, description="at the neck end")
+
+
+class BodySpec(Part):
+    """The body's outline and depth."""
+
+    length_mm: Length = Field(alias="length", ge=120, le=900, description="tail to neck end on the centre line")
+    lower_bout: BoutSpec
+    waist: BoutSpec
+    upper_bout: BoutSpec
+    depth: DepthSpec
+    side_mm: Length = Field(2.0, alias="side", ge=0.8, le=6, description="thickness of the bent sides")
+    tail_block_mm: Length = Field(20.0, alias="tail_block", ge=0, le=80, description="tail block, along the centre line")
+    neck_block_mm: Length = Field(50.0, alias="neck_block", ge=0, le=150, description="neck block, along the centre line")
+
+
+class StringsSpec(Part):
+    """What fixes the saddle line."""
+
+    scale_mm: Length = Field(alias="scale", ge=200, le=1000, description="scale length, nut to theoretical saddle")
+    frets_clear_count: int = Field(alias="frets_clear", ge=5, le=24, description="frets clear of the body")
+    compensation_mm: Length = Field(0.0, alias="compensation", ge=-5, le=15, description="saddle set back beyond the scale")
+
+
+class LiningSpec(Part):
+    """The strips inside the rim that the plates are glued to."""
+
+    thickness_mm: Length = Field(6.5, alias="thickness", ge=1, le=25, description="from the side inwards")
+    height_mm: Length = Field(16.0, alias="height", ge=3, le=40, description="along the side")
+
+
+class StockSpec(Part):
+    """What the blanks and the tools allow."""
+
+    tightest_tool_radius_mm: Length = Field(
+        25.0, alias="tightest_tool_radius", ge=1, le=500,
+        description="smallest hollow the chisel sweep or sanding drum can follow")
+    extra_length_mm: Length = Field(20.0, alias="extra_length", ge=0, le=200, description="blank over-length, both ends together")
+    extra_height_mm: Length = Field(2.0, alias="extra_height", ge=0, le=30, description="blank over-height")
+    relief_left_mm: Length = Field(
+        1.0, alias="relief_left", ge=0, le=6, description="wood left above the finished valley under a relief cut")
+
+
+class DomeSpec(Part):
+    """The arch of a plate."""
+
+    shape: Literal["sphere", "cylinder", "flat"] = Field("sphere", description="cylinder: arched across, straight along")
+    radius_mm: Length | None = Field(None, alias="radius", ge=300, le=100000, description="of the outer face, as the dish is named")
+    apex: PlaceField | None = Field(None, description="highest place on the centre line; the middle of the body if not given")
+
+
+class SoundholeSpec(Part):
+    """The soundhole."""
+
+    diameter_mm: Length = Field(alias="diameter", ge=10, le=200, description="of the cut hole")
+    centre: PlaceField = Field(description='its centre, such as "150 mm from the neck"')
+    rosette_mm: Length = Field(0.0, alias="rosette", ge=0, le=60, description="width of the rosette round the hole")
+
+
+class BridgeSpec(Part):
+    """The bridge's foot, centred on the saddle line."""
+
+    length_mm: Length = Field(alias="length", ge=30, le=300, description="across the top")
+    width_mm: Length = Field(alias="width", ge=8, le=80, description="along the strings")
+    saddle_from_front_mm: Length = Field(
+        10.0, alias="saddle_from_front", ge=0, le=60, description="front edge of the bridge to the saddle line")
+
+
+class BridgePlateSpec(Part):
+    """The hardwood patch under the bridge."""
+
+    wood: str = Field(description="a wood of the table")
+    length_mm: Length = Field(alias="length", ge=20, le=350, description="across the top, before it is trimmed to the braces")
+    width_mm: Length = Field(alias="width", ge=8, le=120, description="along the strings")
+    thickness_mm: Length = Field(alias="thickness", ge=0.5, le=8, description="of the patch")
+    front_mm: Length = Field(12.0, alias="front", ge=-60, le=80, description="its front edge ahead of the saddle line")
+    gap_mm: Length = Field(0.5, alias="gap", ge=0, le=10, description="left free beside the braces")
+
+
+class StripSpec(Part):
+    """The cross-grain strip over the centre joint."""
+
+    wood: str = Field(description="a wood of the table")
+    width_mm: Length = Field(alias="width", ge=4, le=60, description="across the joint")
+    thickness_mm: Length = Field(alias="thickness", ge=0.5, le=8, description="of the strip")
+    at_braces: Literal["strip cut", "brace relieved"] = Field(
+        "strip cut", description="the strip stops at each brace, or each brace is notched over it")
+    clearance_mm: Length = Field(0.2, alias="clearance", ge=0, le=2, description="left free in all at each brace")
+
+
+class PlateSpec(Part):
+    """The top or the back."""
+
+    wood: str = Field(description="a wood of the table")
+    thickness_mm: Length = Field(alias="thickness", ge=0.8, le=12, description="finished thickness")
+    dome: DomeSpec = DomeSpec()
+    soundhole: SoundholeSpec | None = None
+    bridge: BridgeSpec | None = None
+    bridge_plate: BridgePlateSpec | None = None
+    centre_strip: StripSpec | None = None
+    brace_wood: str = Field(description="wood of the braces that name none of their own")
+    braces: tuple[Annotated[BraceSpec, Field(discriminator="lay")], ...] = Field((), max_length=200)
+
+
+class PrinterSpec(Part):
+    """What the 100 mm check bars measured on paper, to correct a printer that scales."""
+
+    across_mm: Length = Field(100.0, alias="across", ge=90, le=110, description="the bar along the sheet's bottom edge")
+    up_mm: Length = Field(100.0, alias="up", ge=90, le=110, description="the bar along the sheet's side")
+
+
+class Design(Part):
+    """One instrument."""
+
+    name: str = Field(min_length=1, max_length=60, description="what the instrument is called")
+    revision: str = Field("A", max_length=20, description="your own mark for this state of the design")
+    handed: Literal["right", "left"] = Field("right", description="left mirrors the layout")
+    body: BodySpec
+    strings: StringsSpec
+    lining: LiningSpec = LiningSpec()
+    stock: StockSpec = StockSpec()
+    printer: PrinterSpec = PrinterSpec()
+    top: PlateSpec
+    back: PlateSpec

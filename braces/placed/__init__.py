@@ -1,0 +1,1 @@
+"""Where everything runs on the body: outline, domes, rim, braces, crossings, ends."""

@@ -1,0 +1,155 @@
+"""From a Design to where everything runs."""
+
+from __future__ import annotations
+
+from math import inf
+
+import numpy as np
+
+from braces.base.arrays import Points, frozen_points
+from braces.base.problems import DesignError, Problem
+from braces.curves.path import Path
+from braces.curves.polygons import area_mm2, clipped, common
+from braces.design.model import BridgePlateSpec, BridgeSpec, Design, PlateSpec
+from braces.placed.anchors import Anchors, anchors
+from braces.placed.clearance import clearance_problems
+from braces.placed.dome import Dome
+from braces.placed.footprint import footprint
+from braces.placed.lays import LAYS, Layout
+from braces.placed.outline import body_outline
+from braces.placed.pose import TOP, back_pose, plate_outline
+from braces.placed.values import Placed, PlacedBrace, PlacedPlate
+
+
+def place(design: Design) -> Placed:
+    """Return the layout of a design. Raises DesignError with every problem found."""
+    placed, problems = placed_with_problems(design)
+    if problems or placed is None:
+        raise DesignError(problems)
+    return placed
+
+
+def placed_with_problems(design: Design) -> tuple[Placed | None, list[Problem]]:
+    """Return the layout as far as it can be made, and everything wrong with it."""
+    problems: list[Problem] = []
+    known = anchors(design, problems)
+    outline, unfair = body_outline(design.body)
+    problems += unfair
+    top, back = _dome(design, "top", known, problems), _dome(design, "back", known, problems)
+    pose, tilt = back_pose(design.body, top, back, problems)
+    if problems:
+        return None, problems
+    back_outline = plate_outline(outline, back, pose)
+    plates = [
+        _plate(design, "top", top, outline, known, problems),
+        _plate(design, "back", back, back_outline, known, problems),
+    ]
+    hole = design.top.soundhole
+    edges = known.edges.get("soundhole")
+    placed = Placed(
+        design=design,
+        outline=outline,
+        saddle_y_mm=known.edges["saddle"][0],
+        soundhole_y_mm=sum(edges) / 2 if edges else None,
+        soundhole_radius_mm=hole.diameter_mm / 2 if hole else 0.0,
+        top=plates[0],
+        back=plates[1],
+        top_pose=TOP,
+        back_pose=pose,
+        back_tilt_deg=float(np.degrees(tilt)),
+    )
+    for plate in placed.plates:
+        problems += clearance_problems(plate, placed)
+    return placed, problems
+
+
+def _dome(design: Design, name: str, known: Anchors, problems: list[Problem]) -> Dome:
+    spec: PlateSpec = getattr(design, name)
+    dome = spec.dome
+    apex = known.length_mm / 2
+    if dome.apex is not None:
+        apex = known.y(dome.apex, (name, "dome", "apex"), problems)
+    radius = inf
+    if dome.shape != "flat":
+        if dome.radius_mm is None:
+            problems.append(Problem("K02", (name, "dome", "radius"), '"radius" is missing',
+                                    'add radius = "28 ft", or shape = "flat"'))
+        else:
+            radius = dome.radius_mm
+            reach = max(known.length_mm, design.body.lower_bout.width_mm)
+            if radius - spec.thickness_mm < reach:
+                problems.append(Problem("C05", (name, "dome", "radius"),
+                                        f"a radius of {radius:.0f} mm is smaller than the plate's reach of {reach:.0f} mm",
+                                        "give a larger radius"))
+    if radius == inf:
+        return Dome("flat", inf, spec.thickness_mm, apex)
+    return Dome(dome.shape, radius, spec.thickness_mm, apex)
+
+
+def _plate(design: Design, name: str, dome: Dome, outline: Path, known: Anchors, problems: list[Problem]) -> PlacedPlate:
+    spec: PlateSpec = getattr(design, name)
+    lining = outline.inside(design.body.side_mm + design.lining.thickness_mm)
+    layout = Layout("top" if name == "top" else "back", lining, known, 1 if design.handed == "right" else -1)
+    for i, brace in enumerate(spec.braces):
+        LAYS[brace.lay](layout, brace, (name, "braces", i))
+    problems += layout.problems
+    saddle = known.edges["saddle"][0]
+    return PlacedPlate(
+        name=layout.plate,
+        spec=spec,
+        dome=dome,
+        outline=outline,
+        lining=lining,
+        braces=tuple(layout.braces),
+        crossings=tuple(layout.crossings),
+        bridge_plate=_bridge_plate(spec.bridge_plate, saddle, layout.braces, problems),
+        bridge=_bridge(spec.bridge, saddle),
+        strip=_strip(design, spec, outline),
+    )
+
+
+def _rectangle(half_width: float, y0: float, y1: float) -> Points:
+    return frozen_points([(-half_width, y0), (half_width, y0), (half_width, y1), (-half_width, y1)])
+
+
+def _bridge(spec: BridgeSpec | None, saddle_y: float) -> Points | None:
+    if spec is None:
+        return None
+    front = saddle_y + spec.saddle_from_front_mm
+    return _rectangle(spec.length_mm / 2, front - spec.width_mm, front)
+
+
+def _bridge_plate(
+    spec: BridgePlateSpec | None, saddle_y: float, braces: list[PlacedBrace], problems: list[Problem]
+) -> Points | None:
+    """The patch as asked, trimmed to what is free between the braces round it."""
+    if spec is None:
+        return None
+    front = saddle_y + spec.front_mm
+    whole = _rectangle(spec.length_mm / 2, front - spec.width_mm, front)
+    centre = np.array([0.0, front - spec.width_mm / 2])
+    shape = whole
+    for brace in braces:
+        if len(common(shape, footprint(brace))) < 3:
+            continue
+        hx, hy = brace.heading
+        normal = np.array([-hy, hx])
+        side = float(np.dot(centre - np.array(brace.start.at), normal))
+        normal = normal if side > 0 else -normal
+        edge = np.array(brace.start.at) + normal * (brace.width_mm / 2 + spec.gap_mm)
+        shape = clipped(shape, edge, normal)
+    if len(shape) < 3 or area_mm2(shape) < 0.4 * spec.length_mm * spec.width_mm:
+        problems.append(Problem("L09", ("top", "bridge_plate"), "less than 40 % of it is left between the braces",
+                                "make it shorter or narrower, or move the braces"))
+        return None
+    return frozen_points(shape)
+
+
+def _strip(design: Design, spec: PlateSpec, outline: Path) -> Points | None:
+    if spec.centre_strip is None:
+        return None
+    ends = outline.point(np.array([0.0, outline.count / 2]))[:, 1]
+    body = design.body
+    return _rectangle(spec.centre_strip.width_mm / 2,
+                      float(ends[0]) + body.side_mm + body.tail_block_mm,
+                      float(ends[1]) - body.side_mm - body.neck_block_mm)

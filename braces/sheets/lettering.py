@@ -1,0 +1,56 @@
+"""The one typeface of every sheet, and how much room its words take."""
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+
+from braces.sheets.truetype import TrueType, read_truetype
+
+#: What an SVG asks for; the outlines themselves are only embedded in the PDF.
+FAMILY = "IBM Plex Sans"
+#: Typed for a diameter: the typeface has no U+2300.
+DIAMETER = "\u00d8"
+#: Room above the baseline and below it, in letter heights (ascenders and tails included).
+ABOVE_RATIO, BELOW_RATIO = 1.12, 0.34
+_FOLDER = Path(__file__).parent / "fonts"
+
+
+@cache
+def font(bold: bool = False) -> TrueType:
+    """Return the regular or the bold cut of the bundled typeface."""
+    return read_truetype((_FOLDER / f"IBMPlexSans-{'Bold' if bold else 'Regular'}.ttf").read_bytes())
+
+
+def em_mm(height_mm: float, bold: bool = False) -> float:
+    """Return the type size in mm whose capitals are ``height_mm`` high."""
+    face = font(bold)
+    return height_mm * face.units_per_em / face.cap_height
+
+
+def glyphs(text: str, bold: bool = False) -> tuple[int, ...]:
+    """Return the glyph numbers of ``text``; raise ``ValueError`` for a character the typeface lacks."""
+    table = font(bold).glyph_of
+    try:
+        return tuple(table[ord(c)] for c in text)
+    except KeyError as e:
+        missing = int(e.args[0])
+        raise ValueError(f"the typeface has no U+{missing:04X}, needed in {text!r}") from None
+
+
+def text_width_mm(text: str, height_mm: float = 2.5, bold: bool = False) -> float:
+    """Return the width in mm of ``text`` set with capitals ``height_mm`` high."""
+    face = font(bold)
+    units = sum(face.advances[g] for g in glyphs(text, bold))
+    return units * height_mm / face.cap_height
+
+
+def wrapped(text: str, width_mm: float, height_mm: float = 2.5, bold: bool = False) -> tuple[str, ...]:
+    """Return ``text`` broken between words into lines of at most ``width_mm`` (a longer word stays whole)."""
+    lines: list[str] = []
+    for word in text.split():
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and text_width_mm(longer, height_mm, bold) <= width_mm:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return tuple(lines)

@@ -1,0 +1,123 @@
+"""What of a drawing shows through a rectangle: its lines, and the words that are whole."""
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from braces.base.arrays import Points
+from braces.sheets.drawing import Box, Label, Stroke
+
+Segments = NDArray[np.float64]  #: (n, 4): x0 y0 x1 y1 in mm
+
+#: Words stay this far from the edge they were slid away from.
+_CLEAR_MM = 0.5
+
+
+@dataclass(frozen=True, slots=True)
+class Region:
+    """A rectangle that shows a part of a drawing: ``window`` is printed, ``kept`` is left after trimming."""
+
+    window: Box
+    kept: Box
+
+
+def outline_segments(points: Points, closed: bool) -> Segments:
+    """Return the (n, 4) segments of a polyline of (m, 2) points."""
+    ends = np.roll(points, -1, axis=0) if closed else points[1:]
+    return np.hstack([points if closed else points[:-1], ends])
+
+
+def stroke_segments(strokes: Iterable[Stroke]) -> Segments:
+    """Return the (n, 4) segments of all strokes."""
+    return np.vstack([np.empty((0, 4)), *(outline_segments(s.points, s.closed) for s in strokes)])
+
+
+def with_labels(segments: Segments, labels: Iterable[Label]) -> Segments:
+    """Return the (n, 4) segments and the outlines of the room that labels take."""
+    return np.vstack([segments, *(outline_segments(label.corners, True) for label in labels)])
+
+
+def crossing(segments: Segments, box: Box) -> NDArray[np.bool_]:
+    """Return which of the (n, 4) ``segments`` have a point in the closed ``box``."""
+    start, way = segments[:, :2], segments[:, 2:] - segments[:, :2]
+    low, high = np.array(box[:2]), np.array(box[2:])
+    with np.errstate(divide="ignore", invalid="ignore"):
+        a, b = (low - start) / way, (high - start) / way
+    # A segment that runs along an axis is inside that axis' slab for good or never.
+    still = way == 0
+    inside = (start >= low) & (start <= high)
+    enter = np.where(still, np.where(inside, -np.inf, np.inf), np.minimum(a, b)).max(axis=1)
+    leave = np.where(still, np.where(inside, np.inf, -np.inf), np.maximum(a, b)).min(axis=1)
+    hit: NDArray[np.bool_] = (np.maximum(enter, 0.0) <= np.minimum(leave, 1.0))
+    return hit
+
+
+def is_whole(label: Label, box: Box) -> bool:
+    """Return whether all of the label lies in ``box``."""
+    x0, y0, x1, y1 = label.ink
+    return x0 >= box[0] and y0 >= box[1] and x1 <= box[2] and y1 <= box[3]
+
+
+def touches(label: Label, box: Box) -> bool:
+    """Return whether a part of the label lies in ``box``."""
+    return bool(crossing(outline_segments(label.corners, True), box).any())
+
+
+def settled(labels: Sequence[Label], regions: Sequence[Region]) -> tuple[Label, ...]:
+    """Return ``labels`` with those that would be cut slid, along their baseline if that helps.
+
+    A label is cut if some region keeps a part of it without showing it whole. Once slid it lies in one kept
+    rectangle. One that fits in none stays where it is.
+    """
+    done: list[Label] = []
+    for k, label in enumerate(labels):
+        near = [r for r in regions if touches(label, r.kept)]
+        if near and all(is_whole(label, r.window) for r in near):
+            done.append(label)
+            continue
+        others = [*done, *labels[k + 1:]]
+        moves = [m for r in near or regions for m in _moves(label, r.kept)]
+        done.append(min(moves, key=lambda m: _cost(m, label, others), default=label))
+    return tuple(done)
+
+
+def _cost(candidate: Label, label: Label, others: Sequence[Label]) -> tuple[int, float]:
+    covered = sum(_overlap(candidate.ink, o.ink) for o in others)
+    return covered, math.hypot(candidate.x_mm - label.x_mm, candidate.y_mm - label.y_mm)
+
+
+def _overlap(a: Box, b: Box) -> bool:
+    return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
+
+
+def _moves(label: Label, box: Box) -> list[Label]:
+    """Return the label slid the least into ``box``: along its baseline, and straight."""
+    x0, y0, x1, y1 = label.ink
+    need = ((box[0] - x0, box[2] - x1), (box[1] - y0, box[3] - y1))
+    if any(low > high for low, high in need):
+        return []
+    straight = tuple(_least(low, high) for low, high in need)
+    moves = [straight]
+    along = (math.cos(math.radians(label.angle_deg)), math.sin(math.radians(label.angle_deg)))
+    low, high = -math.inf, math.inf
+    for (a, b), way in zip(need, along, strict=True):
+        if abs(way) > 1e-9:
+            low, high = max(low, min(a / way, b / way)), min(high, max(a / way, b / way))
+        elif a > 0 or b < 0:
+            low, high = math.inf, -math.inf
+    if low <= high:
+        t = _least(low, high)
+        moves.insert(0, (t * along[0], t * along[1]))
+    return [replace(label, x_mm=label.x_mm + dx, y_mm=label.y_mm + dy) for dx, dy in moves]
+
+
+def _least(low: float, high: float) -> float:
+    """Return the shift nearest to none in [low, high], clear of its ends where there is room."""
+    clear = min(_CLEAR_MM, (high - low) / 2)
+    if low <= 0 <= high:
+        return 0.0
+    return low + clear if low > 0 else high - clear

@@ -1,0 +1,1 @@
+"""The CAD kernel and the meshes; nothing else imports them."""

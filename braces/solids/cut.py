@@ -1,0 +1,59 @@
+"""Notches that run into one another or over an end: the rare ones, left to the kernel's booleans."""
+
+from __future__ import annotations
+
+from OCP.BRepAlgoAPI import BRepAlgoAPI_Cut
+from OCP.TopAbs import TopAbs_SOLID
+from OCP.TopoDS import TopoDS, TopoDS_Solid
+
+from braces.carved.values import CarvedBrace, Notch
+from braces.solids.check import parts_of
+from braces.solids.kernel import SolidError, face, line_edge, plane, solid, vertex
+from braces.solids.layout import Line, gap_of
+
+OVER_MM = 5.0  #: how far a cutter stands out of the wood
+
+
+def cut_notch(body: TopoDS_Solid, notch: Notch, brace: CarvedBrace) -> TopoDS_Solid:
+    """Return the body less one notch.
+
+    Raises:
+        SolidError: if the cut does not leave exactly one solid.
+    """
+    rise = float(max(brace.height.y_mm)) + max(brace.glue.at(x, 0.0) for x in (0.0, brace.length_mm))
+    if notch.opens == "room":
+        low, high = notch.floor_z_mm, rise + OVER_MM
+    else:
+        low, high = -OVER_MM, notch.floor_z_mm
+    gap = gap_of(notch)
+    cut = BRepAlgoAPI_Cut(body, _prism(gap.first, gap.last, brace.width_mm / 2 + OVER_MM, low, high))
+    found = [TopoDS.Solid_s(s) for s in parts_of(cut.Shape(), TopAbs_SOLID)]
+    if not cut.IsDone() or len(found) != 1:
+        raise SolidError(f"{brace.name}: the notch for {notch.with_} left {len(found)} pieces")
+    return found[0]
+
+
+def _prism(first: Line, last: Line, half_mm: float, low_mm: float, high_mm: float) -> TopoDS_Solid:
+    """Return the upright block between two parallel cuts, two levels and two sides."""
+    plan = [(first.x(-half_mm), -half_mm), (last.x(-half_mm), -half_mm)]
+    plan += [(last.x(half_mm), half_mm), (first.x(half_mm), half_mm)]
+    low, high = ([vertex((x, y, z)) for x, y in plan] for z in (low_mm, high_mm))
+    turn = [(i, (i + 1) % 4) for i in range(4)]
+    foot, head = ([line_edge(ring[i], ring[j]) for i, j in turn] for ring in (low, high))
+    posts = [line_edge(a, b) for a, b in zip(low, high, strict=True)]
+    nx, ny, _ = first.normal
+    outward = [(0.0, -1.0, 0.0), (nx, ny, 0.0), (0.0, 1.0, 0.0), (-nx, -ny, 0.0)]
+    walls = [
+        face(
+            plane((*plan[i], low_mm), outward[i]),
+            (foot[i], posts[j], head[i].Reversed(), posts[i].Reversed()),
+        )
+        for i, j in turn
+    ]
+    return solid(
+        [
+            *walls,
+            face(plane((0, 0, low_mm), (0, 0, -1)), [e.Reversed() for e in reversed(foot)]),
+            face(plane((0, 0, high_mm), (0, 0, 1)), head),
+        ]
+    )

@@ -1,0 +1,185 @@
+"""A domed plate as a solid, and the plate with all its braces in place as one assembly."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+from OCP.TopoDS import TopoDS_Edge, TopoDS_Face, TopoDS_Solid, TopoDS_Vertex
+
+from braces.base.arrays import Points
+from braces.carved.values import CarvedBrace
+from braces.curves.frames import Placement
+from braces.curves.ring import Ring, circle, ring_through
+from braces.curves.spline import Spline, from_pieces
+from braces.curves.surface import Surface
+from braces.solids.check import check_solid
+from braces.solids.kernel import (
+    along_u,
+    backward,
+    curve_edge,
+    cylinder,
+    face,
+    lay_on,
+    line_edge,
+    solid,
+    spline_curve,
+    spline_surface,
+    vertex,
+)
+from braces.solids.step import Part, assembly_bytes
+from braces.solids.under import bed_surface
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PlateShape:
+    """What a bare plate is: two faces over the plan, an outline, a hole. Plan in body axes, depth w into the room."""
+
+    name: str
+    facing: int  #: -1 for a top, whose inside looks down; +1 for a back
+    outline: Points  #: (n, 2) close points of a smooth closed curve
+    outer: Surface
+    inner: Surface
+    hole: tuple[float, float, float] | None = None  #: x, y, radius of the soundhole, mm
+
+    def __post_init__(self) -> None:
+        if self.facing not in (-1, 1):
+            raise ValueError("a plate faces down (-1) or up (+1)")
+
+
+def plate_assembly(
+    name: str, plate: PlateShape, braces: Sequence[tuple[CarvedBrace, TopoDS_Solid]], placement: Placement
+) -> bytes:
+    """Return a plate and its braces, each in its place, as a STEP file.
+
+    ``placement`` takes the plate's frame (u to the right and v to the neck as seen from inside, w into the room,
+    w = 0 at the apex of the outer face) to the frame of the body.
+
+    Raises:
+        SolidError: if the plate does not come out as one closed valid solid of the right volume.
+    """
+    parts = [Part(plate.name, plate_solid(plate), placement)]
+    parts += [Part(b.name, s, placement.after(brace_placement(b, plate.facing))) for b, s in braces]
+    return assembly_bytes(name, parts)
+
+
+def brace_placement(brace: CarvedBrace, facing: int) -> Placement:
+    """Return the motion from a brace's bench frame to its plate's frame.
+
+    ``facing`` is -1 for a top (u = -x) and +1 for a back (u = +x).
+    """
+    (hx, hy), (x, y) = brace.heading_xy, brace.origin_xy_mm
+    hu = facing * hx
+    # Columns are bench X, Y = Z x X and Z.
+    rotation = ((hu, -hy, 0.0), (hy, hu, 0.0), (0.0, 0.0, 1.0))
+    return Placement(rotation, (facing * x, y, brace.glue_depth_mm))
+
+
+def plate_solid(plate: PlateShape) -> TopoDS_Solid:
+    """Return the bare plate as a checked solid in its own frame.
+
+    Raises:
+        SolidError: if it is not one closed valid solid of the right volume.
+    """
+    outer, inner = (_seen(f, plate.facing) for f in (plate.outer, plate.inner))
+    rings = [ring_through(plate.outline * np.array([plate.facing, 1.0]))]
+    if plate.hole:
+        x, y, radius = plate.hole
+        rings.append(circle(plate.facing * x, y, radius))
+    rims = [_rim(ring, outer, inner) for ring in rings]
+    walls = [_outline_wall(part) for part in rims[0]]
+    if plate.hole:
+        walls += [_hole_wall(part, plate.facing * x, y, radius) for part in rims[1]]
+
+    made = solid([*walls, *_faces(rims, outer, inner)])
+    volumes = [ring.integral(lambda x, y: inner.z(x, y) - outer.z(x, y)) for ring in rings]
+    check_solid(made, plate.name, volumes[0] - sum(volumes[1:]))
+    return made
+
+
+def _seen(surface: Surface, facing: int) -> Surface:
+    """Return a face over the body's plan as the plate's own frame has it."""
+    return replace(surface, x_mm=facing * surface.x_mm, axis=(facing * surface.axis[0], surface.axis[1]))
+
+
+@dataclass(frozen=True, slots=True)
+class _RimPart:
+    """Half of a closed rim: its edges on both faces of the plate and the upright ones at its ends."""
+
+    outer: TopoDS_Edge
+    inner: TopoDS_Edge
+    start: TopoDS_Edge  #: from the outer to the inner face
+    end: TopoDS_Edge
+    outer_spline: Spline
+    inner_spline: Spline
+
+
+def _rim(ring: Ring, outer: Surface, inner: Surface) -> tuple[_RimPart, _RimPart]:
+    """Return a closed rim in two halves, so that no face needs a seam."""
+    last = len(ring.s_mm) - 1
+    ends = (0, last // 2)
+    tops, feet = ([_on(face_, ring.points[i]) for i in ends] for face_ in (outer, inner))
+    posts = [line_edge(a, b) for a, b in zip(tops, feet, strict=True)]
+
+    def part(a: int, first: int, last: int) -> _RimPart:
+        stretch = ring.part(first, last)
+        splines = [_lifted(stretch, f) for f in (outer, inner)]
+        edges = [_rim_edge(c, v[a], v[1 - a]) for c, v in zip(splines, (tops, feet), strict=True)]
+        return _RimPart(edges[0], edges[1], posts[a], posts[1 - a], splines[0], splines[1])
+
+    return part(0, 0, ends[1]), part(1, ends[1], last)
+
+
+def _on(surface: Surface, p: NDArray[np.float64]) -> TopoDS_Vertex:
+    x, y = float(p[0]), float(p[1])
+    return vertex((x, y, surface.at(x, y)))
+
+
+def _rim_edge(spline: Spline, a: TopoDS_Vertex, b: TopoDS_Vertex) -> TopoDS_Edge:
+    return curve_edge(spline_curve(spline), a, b, float(spline.knots[0]), float(spline.knots[-1]))
+
+
+def _lifted(ring: Ring, surface: Surface) -> Spline:
+    """Return a stretch of plan curve raised onto a surface, poles (m, 3)."""
+    x, y = ring.points.T
+    zx, zy = surface.slope(x, y)
+    dz = zx * ring.tangents[:, 0] + zy * ring.tangents[:, 1]
+    points, tangents = np.column_stack([ring.points, surface.z(x, y)]), np.column_stack([ring.tangents, dz])
+    third = np.diff(ring.s_mm)[:, None] / 3
+    pieces = [points[:-1], points[:-1] + third * tangents[:-1], points[1:] - third * tangents[1:], points[1:]]
+    return from_pieces(ring.s_mm, np.stack(pieces, axis=1))
+
+
+def _loop(part: _RimPart) -> tuple[TopoDS_Edge, ...]:
+    """Return the edges round a rim part, anticlockwise seen from outside the ring."""
+    return part.outer, part.end, part.inner.Reversed(), part.start.Reversed()
+
+
+def _outline_wall(part: _RimPart) -> TopoDS_Face:
+    surface = spline_surface(part.outer_spline, (part.outer_spline.poles, part.inner_spline.poles), (0.0, 1.0))
+    lay_on(part.outer, surface, along_u(0.0))
+    lay_on(part.inner, surface, along_u(1.0))
+    return face(surface, _loop(part), project=True)
+
+
+def _hole_wall(part: _RimPart, x_mm: float, y_mm: float, radius_mm: float) -> TopoDS_Face:
+    """Return half the wall of a round hole, on a cylinder whose seam is on the other half."""
+    middle = part.outer_spline.poles[len(part.outer_spline.poles) // 2]
+    away = (x_mm - float(middle[0]), y_mm - float(middle[1]), 0.0)
+    surface = cylinder((x_mm, y_mm, 0.0), (0.0, 0.0, 1.0), away, radius_mm)
+    return face(surface, backward(_loop(part)), flipped=True, project=True)
+
+
+def _faces(rims: Sequence[tuple[_RimPart, _RimPart]], outer: Surface, inner: Surface) -> list[TopoDS_Face]:
+    """Return the outer and the inner face inside the first rim and outside the others."""
+    below, above = ([tuple(getattr(p, f) for p in rim) for rim in rims] for f in ("outer", "inner"))
+    # Seen from inside, the first rim runs anticlockwise; holes must run the other way, as must all seen from outside.
+    inside = [above[0], *(backward(loop) for loop in above[1:])]
+    outside = [backward(below[0]), *below[1:]]
+    curved = outer.kind != "plane"
+    return [
+        face(bed_surface(outer), *outside, project=curved),
+        face(bed_surface(inner), *inside, flipped=True, project=curved),
+    ]
