@@ -9,6 +9,7 @@ from math import pi, tan
 import numpy as np
 
 from braces.base.arrays import Floats, Points
+from braces.curves.surface import Surface
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -33,6 +34,14 @@ class Ring:
         cut = slice(first, last + 1)
         return Ring(self.s_mm[cut], self.points[cut], self.tangents[cut])
 
+    def split(self, count: int) -> Ring:
+        """Return the same curve with every piece cut into ``count`` equal ones."""
+        knot = np.arange(len(self.s_mm))
+        s = np.interp(np.arange(count * knot[-1] + 1) / count, knot, self.s_mm)
+        points, tangents = self.at(s)
+        points[::count], tangents[::count] = self.points, self.tangents
+        return Ring(s, points, tangents)
+
     def integral(self, f: Callable[[Floats, Floats], Floats], gauss_count: int = 8) -> float:
         """Return the integral of f(x, y) over the inside, by Green's theorem and Gauss quadrature.
 
@@ -46,24 +55,46 @@ class Ring:
         return float(np.sum((h / 2 * w).ravel() * inner * dy))
 
 
+def fitting(ring: Ring, surface: Surface, within_mm: float) -> Ring:
+    """Return the ring in pieces so short that, raised onto a surface, they follow it within ``within_mm``."""
+    for count in range(1, 20):
+        fine = ring.split(count)
+        h = np.diff(fine.s_mm)
+        z, dz = raised(fine, surface)
+        middle, _ = fine.at(fine.s_mm[:-1] + h / 2)
+        off = (z[:-1] + z[1:]) / 2 + h * (dz[:-1] - dz[1:]) / 8 - surface.z(middle[:, 0], middle[:, 1])
+        if np.max(np.abs(off)) < within_mm:
+            return fine
+    raise ValueError("the curve is too coarse to follow the surface")
+
+
+def raised(ring: Ring, surface: Surface) -> tuple[Floats, Floats]:
+    """Return the heights of a surface at a ring's knots and their derivatives by s."""
+    x, y = ring.points.T
+    zx, zy = surface.slope(x, y)
+    return surface.z(x, y), zx * ring.tangents[:, 0] + zy * ring.tangents[:, 1]
+
+
 def circle(x_mm: float, y_mm: float, radius_mm: float, piece_count: int = 24) -> Ring:
     """Return a circle; with 24 pieces it is true to 1e-8 of its radius.
 
-    The handles of each cubic are (4/3) tan(angle / 4) of the radius, with which a cubic meets the arc at both ends
-    and in the middle (the usual rule of drawing programs).
+    The handles of each cubic are (4/3) tan(angle / 4) of the radius, with which it meets the arc at both
+    ends and in the middle (the usual rule of drawing programs).
     """
     step = 2 * pi / piece_count
     a = step * np.arange(piece_count + 1)
     a[-1] = 0.0  # so that the last point is the first one, bit for bit
     out = np.column_stack([np.cos(a), np.sin(a)])
     along = np.column_stack([-out[:, 1], out[:, 0]]) * (4 * tan(step / 4) / step)
-    return Ring(radius_mm * step * np.arange(piece_count + 1), np.array([x_mm, y_mm]) + radius_mm * out, along)
+    s = np.arange(piece_count + 1, dtype=np.float64) * (radius_mm * step)
+    return Ring(s, np.array([x_mm, y_mm]) + radius_mm * out, along)
 
 
 def ring_through(points: Points, within_mm: float = 0.002) -> Ring:
-    """Return a smooth closed curve that passes within ``within_mm`` of every one of many close points (n, 2).
+    """Return a smooth closed curve that passes within ``within_mm`` of every one of close points (n, 2).
 
-    It is the periodic cubic spline through every 8th point, or every 4th, 2nd or each one where that is too coarse.
+    It is the periodic cubic spline through every 8th point; through every 4th, 2nd or each where that is
+    too coarse.
     """
     x, y = points.T
     if np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y) < 0:
@@ -81,14 +112,14 @@ def ring_through(points: Points, within_mm: float = 0.002) -> Ring:
 
 
 def _spline_ring(s: Floats, points: Points) -> Ring:
-    """Return the periodic spline with continuous second derivatives through points (n + 1, 2), last = first."""
+    """Return the twice smooth periodic spline through points (n + 1, 2), the last being the first again."""
     h = np.diff(s)
     n = len(h)
     before = np.roll(h, 1)
     chord = np.diff(points, axis=0) / h[:, None]
     matrix = np.diag(2 * (before + h))
     i = np.arange(n)
-    # Continuity of the second derivative at knot i: h_i m_(i-1) + 2 (h_(i-1) + h_i) m_i + h_(i-1) m_(i+1) = ...
+    # Each row says that the second derivative does not jump at its knot.
     matrix[i, i - 1] += h
     matrix[i, (i + 1) % n] += before
     right = 3 * (h[:, None] * np.roll(chord, 1, axis=0) + before[:, None] * chord)

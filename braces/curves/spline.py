@@ -29,8 +29,8 @@ class Spline:
 def from_pieces(knots: Floats, pieces: Pieces, kink: float = 1e-9) -> Spline:
     """Return the B-spline through Bezier pieces that meet end to end.
 
-    Where the derivatives on both sides of a knot agree within ``kink``, the shared pole is dropped and the spline
-    is formally smooth there, so that no reader has to split it; elsewhere the knot keeps its intended kink.
+    Where the derivatives on both sides of a knot agree within ``kink``, the shared pole is dropped and the
+    spline is formally smooth there, so that no reader has to split it; elsewhere it keeps its intended kink.
     """
     degree = pieces.shape[1] - 1
     h = np.diff(knots)[:, None]

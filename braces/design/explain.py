@@ -94,18 +94,18 @@ def _field(model: type[BaseModel] | None, alias: str) -> Any:
 _Models = list[type[BaseModel]]
 
 
-def _leaf_models(annotation: Any) -> _Models:
-    """Every model named in a type, through Annotated, tuples, unions and None."""
+def part_models(annotation: Any) -> _Models:
+    """Return every part named in a type, through Annotated, tuples, unions and None."""
     if isinstance(annotation, type) and issubclass(annotation, BaseModel):
         return [annotation]
     if get_origin(annotation) in (Annotated, tuple, list, Union, UnionType):
-        return [m for a in get_args(annotation) for m in _leaf_models(a)]
+        return [m for a in get_args(annotation) for m in part_models(a)]
     return []
 
 
 def _child(model: type[BaseModel] | None, alias: str) -> type[BaseModel] | None:
     _, field = _field(model, alias)
-    options = _leaf_models(field.annotation) if field is not None else []
+    options = part_models(field.annotation) if field is not None else []
     return options[0] if options else None
 
 
@@ -119,7 +119,7 @@ def _models_of(model: type[BaseModel] | None, _alias: str | None, where: Where) 
         if isinstance(part, int):
             continue
         _, field = _field(parent, part)
-        options = _leaf_models(field.annotation) if field is not None else []
+        options = part_models(field.annotation) if field is not None else []
         parent = options[0] if options else None
     return options
 

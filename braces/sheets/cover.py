@@ -9,7 +9,7 @@ from braces.sheets.drawing import Box, Label, Mark
 from braces.sheets.joins import SLIP_MM
 from braces.sheets.lettering import wrapped
 from braces.sheets.page import Placement
-from braces.sheets.print_job import Draft, PrintJob
+from braces.sheets.print_job import Draft, Pose, PrintJob
 from braces.sheets.tile_map import TileMap, tile_map
 from braces.sheets.tiling import OVERLAP_MM
 
@@ -21,6 +21,7 @@ _GAP_MM = 7.0
 _MAP_MM = 88.0
 _LIST_GAP_MM = 8.0
 _NUMBER_MM = 8.0
+_POSE = Pose(landscape=False)
 @dataclass(frozen=True, slots=True)
 class Entry:
     """A line of the list: a sheet's number and what is on it."""
@@ -35,19 +36,21 @@ def steps(tiled: bool, joined: bool) -> tuple[str, ...]:
         "Print this sheet first, at 100 % (“actual size”), not fitted to the page.",
         "Measure both check bars from the middle of one end line to the middle of the other: 100 mm, 4 in.",
         "If a bar is off although the setting was right, put 100 / measured mm into the design as the "
-        "printer's correction: x along the short edge of the paper, y along the long edge. Make the sheets anew.",
+        "printer's correction: x along the short edge of the paper, y along the long edge. "
+        "Then make the sheets again.",
         "Print the rest with the same setting and measure the bars on every sheet before you cut or glue.",
     ]
     if tiled:
         todo.append(
-            f"Tiles share a band of {OVERLAP_MM:g} mm. Trim each along its dashed lines at the left and below, "
-            "lay it over its neighbours so that the crosses meet, and glue. Begin with the lowest row, at the left."
+            f"Tiles share a band of {OVERLAP_MM:g} mm. Trim each along its dashed lines at the left and "
+            "below, lay it over its neighbours there so that the crosses meet, and glue. "
+            "Begin with the lowest row, at the left."
         )
     if joined:
         todo.append(
-            "A long side view is in parts that meet at a join letter. Trim the right part along the dashed line "
-            "and lay it on the left part: the middle lines of the comb must meet end to end. If another pair "
-            f"meets, the parts have slipped by {SLIP_MM:g} mm or more."
+            "A long side view is in parts that meet at a join letter. Trim the right part along the dashed "
+            "line and lay it on the left part: the middle lines of the comb must meet end to end. "
+            f"If another pair meets, the parts have slipped by {SLIP_MM:g} mm or more."
         )
     return tuple(todo)
 
@@ -55,8 +58,8 @@ def steps(tiled: bool, joined: bool) -> tuple[str, ...]:
 def cover_drafts(
     job: PrintJob, todo: Sequence[str], maps: Sequence[TileMap], entries: Sequence[Entry], count: int
 ) -> tuple[Draft, ...]:
-    """Return sheet 1, and more sheets of the same kind if the list is long; ``count`` is that of all sheets."""
-    room = job.window(False, TITLE, FACE)
+    """Return sheet 1, and more of its kind if the list is long; ``count`` is the number of all sheets."""
+    room = job.window(_POSE, TITLE, FACE)
     column = (room[2] - room[0] - _LIST_GAP_MM) / 2
     lines = [(str(e.sheet) if k == 0 else "", text) for e in entries for k, text in enumerate(
         wrapped(e.text, column - _NUMBER_MM, _TEXT_MM)
@@ -71,7 +74,7 @@ def cover_drafts(
         per_column = max(0, int((y - room[1] - 2) / _PITCH_MM))
         now, lines = lines[:2 * per_column], lines[2 * per_column:]
         marks += _list(room[0], y, column, now, per_column)
-        drafts.append(Draft(TITLE, FACE, False, tuple(marks), tuple(placements), "not to scale but the bars"))
+        drafts.append(Draft(TITLE, FACE, _POSE, tuple(marks), tuple(placements), "not to scale but the bars"))
         if not lines:
             return tuple(drafts)
         marks, placements, y = [], [], room[3]

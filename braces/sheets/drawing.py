@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 import numpy as np
@@ -125,6 +125,8 @@ class Drawing:
     kind: Kind
     marks: tuple[Mark, ...]
     join_windows: tuple[tuple[float, float], ...] = ()
+    #: The box of everything drawn, labels and line widths included.
+    ink: Box = field(init=False, repr=False)
 
     def __post_init__(self) -> None:
         """Raise ``ValueError`` for an empty drawing, an unknown kind or an impossible join window."""
@@ -134,6 +136,7 @@ class Drawing:
             raise ValueError(f"the drawing {self.key!r} is neither a plan nor a strip: {self.kind!r}")
         if any(not a < b for a, b in self.join_windows):
             raise ValueError(f"{self.key!r}: a join window is not an interval: {self.join_windows}")
+        object.__setattr__(self, "ink", union(*(m.ink for m in self.marks)))
 
     @property
     def strokes(self) -> tuple[Stroke, ...]:
@@ -144,11 +147,6 @@ class Drawing:
     def labels(self) -> tuple[Label, ...]:
         """The labels, in the order drawn."""
         return tuple(m for m in self.marks if isinstance(m, Label))
-
-    @property
-    def ink(self) -> Box:
-        """The box of everything drawn, labels and line widths included."""
-        return union(*(m.ink for m in self.marks))
 
 
 def union(*boxes: Box) -> Box:

@@ -1,8 +1,9 @@
 """Strips too long for a sheet: where they are cut, and the keyed mark that shows whether the parts meet.
 
 Both parts carry the same marks at the same places. The right part is trimmed at the join line and laid on
-the left part. The comb is a vernier: five lines 1.5 mm apart on the left meet five lines 1.8 mm apart on the right,
-the middle ones end to end. A slip of 0.3 mm brings the next pair end to end instead. The slanted cross breaks at a gap.
+the left part. The comb is a vernier: five lines 1.5 mm apart on the left meet five lines 1.8 mm apart on the
+right, the middle ones end to end. A slip of 0.3 mm brings the next pair end to end instead. The slanted cross
+breaks at a gap.
 """
 from __future__ import annotations
 
@@ -98,7 +99,7 @@ def _candidates(windows: Sequence[tuple[float, float]]) -> list[float]:
 def _even_cuts(
     x0: float, x1: float, count: int, width: float, candidates: Sequence[float]
 ) -> tuple[float, ...] | None:
-    """Return ``count`` cuts, each nearest to an even share, that keep every part within ``width``, if any do."""
+    """Return ``count`` cuts nearest to even shares that keep every part within ``width``, if any do."""
     half = OVERLAP_MM / 2
     cuts: list[float] = []
     start = x0

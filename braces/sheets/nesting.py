@@ -26,8 +26,8 @@ def packed(
 ) -> tuple[Spot, ...]:
     """Return a spot for each (width, height) of ``sizes``, at least ``gap_mm`` apart, in rooms of one size.
 
-    Keeps to the given order unless filling earlier shelves saves a sheet. Raises ``ValueError`` for a rectangle
-    larger than the room.
+    Keeps to the given order unless filling earlier shelves saves a sheet. Raises ``ValueError`` for a
+    rectangle larger than the room.
     """
     for w, h in sizes:
         if w > width_mm or h > height_mm:

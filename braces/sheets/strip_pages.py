@@ -8,7 +8,7 @@ from braces.sheets.drawing import Box, Drawing, Mark, moved_mark
 from braces.sheets.joins import Piece, pieces
 from braces.sheets.nesting import Spot, packed
 from braces.sheets.page import Placement
-from braces.sheets.print_job import Draft, PrintJob
+from braces.sheets.print_job import POSES, Draft, Pose, PrintJob
 from braces.sheets.tiling import letters
 
 _GAP_MM = 5.0
@@ -19,11 +19,11 @@ _MANY_FACES = "side views, each with its own words"
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Nest:
-    """Pieces of strips and where they lie on sheets of one orientation."""
+    """Pieces of strips and where they lie on sheets of one pose."""
 
     pieces: tuple[Piece, ...]
     spots: tuple[Spot, ...]
-    landscape: bool
+    pose: Pose
 
     @property
     def page_count(self) -> int:
@@ -37,14 +37,14 @@ class Nest:
 
 
 def nested(drawings: Sequence[Drawing], job: PrintJob) -> Nest:
-    """Return the strips nested upright or across, whichever needs fewer sheets, then fewer joins.
+    """Return the strips nested on sheets of the pose that needs fewest sheets, then fewest joins.
 
-    Raises ``ValueError`` if one fits neither way.
+    Raises ``ValueError`` if one fits on none.
     """
     nests, reasons = [], []
-    for landscape in (False, True):
+    for pose in POSES:
         try:
-            nests.append(_nest(drawings, job, landscape))
+            nests.append(_nest(drawings, job, pose))
         except ValueError as e:
             reasons.append(str(e))
     if not nests:
@@ -52,12 +52,12 @@ def nested(drawings: Sequence[Drawing], job: PrintJob) -> Nest:
     return min(nests, key=lambda n: (n.page_count, n.join_count))
 
 
-def _nest(drawings: Sequence[Drawing], job: PrintJob, landscape: bool) -> Nest:
-    x0, y0, x1, y1 = _room(drawings, job, landscape)
+def _nest(drawings: Sequence[Drawing], job: PrintJob, pose: Pose) -> Nest:
+    x0, y0, x1, y1 = _room(drawings, job, pose)
     names = _join_names()
     parts = tuple(p for d in drawings for p in pieces(d, x1 - x0, names))
     sizes = [(p.box[2] - p.box[0], p.box[3] - p.box[1]) for p in parts]
-    return Nest(parts, packed(sizes, x1 - x0, y1 - y0, _GAP_MM), landscape)
+    return Nest(parts, packed(sizes, x1 - x0, y1 - y0, _GAP_MM), pose)
 
 
 def _join_names() -> Iterator[str]:
@@ -67,16 +67,16 @@ def _join_names() -> Iterator[str]:
         k += 1
 
 
-def _room(drawings: Sequence[Drawing], job: PrintJob, landscape: bool) -> Box:
+def _room(drawings: Sequence[Drawing], job: PrintJob, pose: Pose) -> Box:
     """Return the window left by the tallest strip that a sheet of these drawings may need."""
     faces = (_MANY_FACES, *(d.face for d in drawings))
     longest = sorted(dict.fromkeys(faces), key=len)[-_FACES_LISTED:]
-    return job.window(landscape, _title(drawings), "; ".join(longest))
+    return job.window(pose, _title(drawings), "; ".join(longest))
 
 
 def nest_drafts(nest: Nest, job: PrintJob) -> tuple[Draft, ...]:
     """Return the sheets of a nest."""
-    room = _room([p.drawing for p in nest.pieces], job, nest.landscape)
+    room = _room([p.drawing for p in nest.pieces], job, nest.pose)
     drafts = []
     for number in range(nest.page_count):
         marks: list[Mark] = []
@@ -90,7 +90,7 @@ def nest_drafts(nest: Nest, job: PrintJob) -> tuple[Draft, ...]:
         drawings = [p.drawing for p, _ in here]
         faces = list(dict.fromkeys(d.face for d in drawings))
         face = "; ".join(faces) if len(faces) <= _FACES_LISTED else _MANY_FACES
-        drafts.append(Draft(_title(drawings), face, nest.landscape, tuple(marks), tuple(placements)))
+        drafts.append(Draft(_title(drawings), face, nest.pose, tuple(marks), tuple(placements)))
     return tuple(drafts)
 
 

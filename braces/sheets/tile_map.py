@@ -15,6 +15,7 @@ from braces.sheets.windows import Segments, crossing, stroke_segments
 #: Lines of the plan that its map shows.
 _LAYERS = ("cut", "edge", "glue")
 _NAME_MM, _TEXT_MM, _PITCH_MM = 3.5, 2.5, 4.3
+_CLEAR_MM = 1.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -27,7 +28,7 @@ class TileMap:
 
 
 def tile_map(plan: TileMap, box: Box) -> tuple[tuple[Mark, ...], Placement]:
-    """Return the map in the upper part of ``box`` (page mm) with its title below, and the small plan itself."""
+    """Return the map in the upper part of ``box`` (page mm), its title below, and the small plan."""
     windows = [tile.region.window for tile in plan.layout.tiles]
     x0, y0 = min(w[0] for w in windows), min(w[1] for w in windows)
     x1, y1 = max(w[2] for w in windows), max(w[3] for w in windows)
@@ -56,7 +57,8 @@ def _tile(tile: Tile, sheet: int, scale: float, dx: float, dy: float, lines: Seg
     middle = ((x0 + x1) / 2, (y0 + y1) / 2)
 
     def cost(at: tuple[float, float]) -> tuple[int, float]:
-        room = (at[0] - width / 2, at[1] - height / 2, at[0] + width / 2, at[1] + height / 2)
+        across, up = width / 2 + _CLEAR_MM, height / 2 + _CLEAR_MM
+        room = (at[0] - across, at[1] - up, at[0] + across, at[1] + up)
         return int(crossing(lines, room).sum()), abs(at[0] - middle[0]) + abs(at[1] - middle[1])
 
     xs = np.linspace(x0 + width / 2 + 1, max(x0 + width / 2 + 1, x1 - width / 2 - 1), 9)

@@ -10,13 +10,14 @@ from collections.abc import Sequence
 import numpy as np
 
 from braces.base.arrays import frozen_points
-from braces.sheets.drawing import Box, Label, Mark, Stroke, polyline
+from braces.sheets.drawing import Label, Mark, Stroke, polyline
 from braces.sheets.lettering import text_width_mm
 from braces.sheets.tiling import OVERLAP_MM, Side, Tile
 from braces.sheets.windows import Segments, crossing, outline_segments
 
 _CROSS_MM, _CIRCLE_MM = 4.0, 2.0
 _STEP_MM = 2.0
+_WORDS_STEP_MM = 4.0
 _TEXT_MM = 2.5
 #: Where along a seam the two register marks would best be.
 _STATIONS = (0.2, 0.8)
@@ -72,7 +73,7 @@ def tile_marks(tile: Tile, ink: Segments, sheet_of: dict[str, int]) -> tuple[Mar
     ]
     taken = np.vstack([ink, *busy])
     for side, name in tile.neighbours:
-        lead = "trim, lay over" if side in ("left", "below") else "goes under"
+        lead = "trim, over" if side in ("left", "below") else "under"
         marks.append(_edge_words(tile, side, f"{lead} {name} (sheet {sheet_of[name]})", taken))
     return tuple(marks)
 
@@ -93,6 +94,8 @@ def _edge_words(tile: Tile, side: Side, text: str, taken: Segments) -> Label:
     (ax, ay), (bx, by) = seam(tile, side)
     upright = side in ("left", "right")
     length = (by - ay) if upright else (bx - ax)
+    half = OVERLAP_MM / 2
+    near = taken[crossing(taken, (ax - half, ay - half, bx + half, by + half))]
     width = text_width_mm(text, _TEXT_MM)
     low, high = OVERLAP_MM + width / 2, length - OVERLAP_MM - width / 2
     quarter = OVERLAP_MM / 4
@@ -103,13 +106,9 @@ def _edge_words(tile: Tile, side: Side, text: str, taken: Segments) -> Label:
             candidates.append(Label(ax + away + _TEXT_MM / 2, ay + t, text, _TEXT_MM, 90, "middle", "sheet"))
         else:
             candidates.append(Label(ax + t, ay + away - _TEXT_MM / 2, text, _TEXT_MM, 0, "middle", "sheet"))
-    return min(candidates, key=lambda c: _crossed(taken, c.ink))
+    return min(candidates, key=lambda c: int(crossing(near, c.ink).sum()))
 
 
 def _from_the_middle(low: float, high: float) -> Sequence[float]:
-    tries = np.arange(low, high + 1e-9, _STEP_MM)
+    tries = np.arange(low, high + 1e-9, _WORDS_STEP_MM)
     return [float(t) for t in sorted(tries, key=lambda t: abs(t - (low + high) / 2))]
-
-
-def _crossed(ink: Segments, box: Box) -> int:
-    return int(crossing(ink, box).sum())

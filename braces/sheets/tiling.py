@@ -47,12 +47,13 @@ class Tile:
 class Layout:
     """The tiles of a plan in reading order (row A is at the top), all of one window size.
 
-    ``labels`` are the drawing's, those slid that a sheet's edge would have cut.
+    ``size_index`` tells which of the sizes asked for that is. ``labels`` are the drawing's, slid where the
+    edge of a sheet would have cut them.
     """
 
     tiles: tuple[Tile, ...]
     labels: tuple[Label, ...]
-    landscape: bool
+    size_index: int
     broken_count: int
     least_share_ratio: float
 
@@ -85,14 +86,17 @@ class _Grid:
         )
 
 
-def tiled(drawing: Drawing, upright: tuple[float, float], across: tuple[float, float]) -> Layout:
-    """Return the best layout on windows of (width, height) mm that an upright or a turned sheet leaves."""
+def tiled(drawing: Drawing, sizes: Sequence[tuple[float, float]], ranks: Sequence[int]) -> Layout:
+    """Return the best layout on windows of one of ``sizes``, (width, height) in mm.
+
+    Where sheets and words cut are equal, a size of lower rank is preferred to more even shares.
+    """
     segments = with_labels(stroke_segments(drawing.strokes), drawing.labels)
     raster = _Raster.of(segments, drawing.ink)
-    layouts = [
-        _layout(drawing, raster, size, landscape) for size, landscape in ((upright, False), (across, True))
-    ]
-    return min(layouts, key=lambda a: (len(a.tiles), a.broken_count, -a.least_share_ratio))
+    layouts = [_layout(drawing, raster, size, k) for k, size in enumerate(sizes)]
+    return min(
+        layouts, key=lambda a: (len(a.tiles), a.broken_count, ranks[a.size_index], -a.least_share_ratio)
+    )
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -129,7 +133,7 @@ class _Raster:
         return np.clip(np.rint(y_mm - self.y_mm), 0, self.table.shape[1] - 1).astype(np.int64)
 
 
-def _layout(drawing: Drawing, raster: _Raster, size: tuple[float, float], landscape: bool) -> Layout:
+def _layout(drawing: Drawing, raster: _Raster, size: tuple[float, float], size_index: int) -> Layout:
     x0, y0, x1, y1 = drawing.ink
     columns, x_starts = _starts(x0 - _CLEAR_MM, x1 + _CLEAR_MM, size[0])
     rows, y_starts = _starts(y0 - _CLEAR_MM, y1 + _CLEAR_MM, size[1])
@@ -152,7 +156,7 @@ def _layout(drawing: Drawing, raster: _Raster, size: tuple[float, float], landsc
     grid = _Grid(float(x_starts[i]), float(y_starts[j]), *size, columns, rows)
     tiles, labels = _settled_tiles(grid, drawing)
     share = float(least[i, j] / max(shares[i, j].sum(), 1))
-    return Layout(tiles, labels, landscape, int(broken[i, j]), share)
+    return Layout(tiles, labels, size_index, int(broken[i, j]), share)
 
 
 def _starts(low: float, high: float, size: float) -> tuple[int, NDArray[np.float64]]:

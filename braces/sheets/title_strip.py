@@ -1,11 +1,13 @@
-"""The quiet strip along the lower edge of every sheet, the check bars, and the room left for the drawing."""
+"""The quiet strip along one edge of every sheet, the check bars, and the room left for the drawing."""
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
+import numpy as np
+
 from braces.sheets.check_bars import DEPTH_MM, LENGTH_MM, check_bar
-from braces.sheets.drawing import Box, Label, Mark, polyline
+from braces.sheets.drawing import Box, Label, Mark, Stroke, moved_mark, polyline
 from braces.sheets.lettering import wrapped
 from braces.sheets.paper import MARGIN_MM
 
@@ -15,7 +17,7 @@ TEXT_MM: Final = 2.5
 #: From one baseline to the next.
 TITLE_PITCH_MM: Final = 5.6
 TEXT_PITCH_MM: Final = 4.3
-#: A page narrower than this has its words above the bar, a wider one beside it.
+#: A strip shorter than this has its words above the bar, a longer one beside it.
 _BESIDE_MM: Final = 250.0
 _GAP_MM: Final = 2.5
 
@@ -51,34 +53,59 @@ class Frame:
     window: Box
 
 
-def frame(width_mm: float, height_mm: float, words: StripWords) -> Frame:
-    """Lay out the strip on a page of true size ``width_mm`` x ``height_mm``."""
-    x0, y0, x1 = MARGIN_MM, MARGIN_MM, width_mm - MARGIN_MM
-    beside = width_mm >= _BESIDE_MM
-    text_x = x0 + LENGTH_MM + 6 if beside else x0
-    rows = _rows(words, x1 - text_x)
+def frame(width_mm: float, height_mm: float, words: StripWords, strip_left: bool = False) -> Frame:
+    """Lay out a page of true size ``width_mm`` x ``height_mm``, its strip along the lower or the left edge.
+
+    Raises ``ValueError`` if the page has no room for both check bars.
+    """
+    length = (height_mm if strip_left else width_mm) - 2 * MARGIN_MM
+    strip, depth = _strip(length, words)
+    rule, beyond = MARGIN_MM + depth + _GAP_MM, MARGIN_MM + depth + 2 * _GAP_MM
+    far = (width_mm - MARGIN_MM, height_mm - MARGIN_MM)
+    if strip_left:
+        marks = [moved_mark(_turned(m, depth), MARGIN_MM, MARGIN_MM) for m in strip]
+        marks.append(polyline([(rule, MARGIN_MM), (rule, far[1])], "sheet"))
+        marks += check_bar(beyond, MARGIN_MM, "across")
+        window = (beyond, MARGIN_MM + DEPTH_MM + _GAP_MM, *far)
+    else:
+        marks = [moved_mark(m, MARGIN_MM, MARGIN_MM) for m in strip]
+        marks.append(polyline([(MARGIN_MM, rule), (far[0], rule)], "sheet"))
+        marks += check_bar(MARGIN_MM, beyond, "up")
+        window = (MARGIN_MM + DEPTH_MM + _GAP_MM, beyond, *far)
+    if min(length, far[0] - beyond if strip_left else far[1] - beyond) < LENGTH_MM:
+        raise ValueError(f"a page {width_mm:g} x {height_mm:g} mm has no room for the check bars")
+    return Frame(tuple(marks), window)
+
+
+def _strip(length_mm: float, words: StripWords) -> tuple[list[Mark], float]:
+    """Return the strip lying with its lower left corner at the origin, and its depth in mm."""
+    beside = length_mm >= _BESIDE_MM
+    text_x = LENGTH_MM + 6 if beside else 0.0
+    rows = _rows(words, length_mm - text_x)
     text_mm = sum(pitch for _, _, pitch in rows)
     bar_mm = DEPTH_MM + (TEXT_PITCH_MM if beside else 0.0)
     depth = max(text_mm, bar_mm) if beside else text_mm + bar_mm + 1.5
-    marks: list[Mark] = []
-    y = y0 + depth
+    marks: list[Mark] = list(check_bar(0.0, 0.0, "across"))
+    sentence = (0.0, DEPTH_MM + 1.4) if beside else (LENGTH_MM + 2, 2.1)
+    marks.append(Label(*sentence, SENTENCE, layer="sheet"))
+    y = depth
     for text, bold, pitch in rows:
         height = TITLE_MM if bold else TEXT_MM
         marks.append(Label(text_x, y - height, text, height, layer="sheet", bold=bold))
         y -= pitch
-    marks += check_bar(x0, y0, "across")
-    sentence = (x0, y0 + DEPTH_MM + 1.4) if beside else (x0 + LENGTH_MM + 2, y0 + 2.1)
-    marks.append(Label(*sentence, SENTENCE, layer="sheet"))
-    rule = y0 + depth + _GAP_MM
-    marks.append(polyline([(x0, rule), (x1, rule)], "sheet"))
-    marks += check_bar(x0, rule + _GAP_MM, "up")
-    window = (x0 + DEPTH_MM + _GAP_MM, rule + _GAP_MM, x1, height_mm - MARGIN_MM)
-    if window[3] - window[1] < LENGTH_MM:
-        raise ValueError(f"a page {height_mm:g} mm high has no room for an upright check bar")
-    return Frame(tuple(marks), window)
+    return marks, depth
+
+
+def _turned(mark: Mark, depth_mm: float) -> Mark:
+    """Return a mark of a strip turned anticlockwise, so that the strip's upper edge lies at x = 0."""
+    if isinstance(mark, Stroke):
+        x, y = mark.points.T
+        return Stroke(np.column_stack([depth_mm - y, x]), mark.layer, mark.closed)
+    return replace(mark, x_mm=depth_mm - mark.y_mm, y_mm=mark.x_mm, angle_deg=mark.angle_deg + 90)
 
 
 def _rows(words: StripWords, width_mm: float) -> list[tuple[str, bool, float]]:
+    """Return the lines of words: text, whether it is the heading, the pitch to the next."""
     rows = [(line, True, TITLE_PITCH_MM) for line in wrapped(words.heading, width_mm, TITLE_MM, bold=True)]
     rows += [(line, False, TEXT_PITCH_MM) for line in wrapped(words.face, width_mm, TEXT_MM)]
     rows += [(line, False, TEXT_PITCH_MM) for line in wrapped(words.facts, width_mm, TEXT_MM)]

@@ -53,7 +53,7 @@ def _top(brace: CarvedBrace, layout: Layout) -> Top:
 
 
 def _runs(layout: Layout, gaps: Sequence[Gap], creases: Sequence[Line]) -> list[list[Line]]:
-    """Return the stretches between gaps, each as its lines in order: both its limits and the creases within."""
+    """Return the stretches between gaps, each as its lines in order: its limits and the creases within."""
     limits = [layout.start, *(line for gap in gaps for line in (gap.first, gap.last)), layout.end]
     return [
         [a, *(c for c in creases if a.at_mm < c.at_mm < b.at_mm), b]

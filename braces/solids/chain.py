@@ -1,9 +1,10 @@
-"""One side of a brace, its top or its underside, as a chain of faces from end to end with notches let into it."""
+"""One side of a brace, its top or its underside, as a chain of faces from end to end, notches let into it."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from OCP.TopoDS import TopoDS_Edge, TopoDS_Face, TopoDS_Vertex
 
@@ -63,7 +64,7 @@ def build_chain(side: Side, runs: Sequence[Sequence[Line]], gaps: Sequence[Gap])
             faces += notch.faces
             right += notch.right
             left += notch.left
-        for a, b in zip(run[:-1], run[1:], strict=True):
+        for a, b in pairwise(run):
             skin = side.skin(a, b)
             faces += skin.faces
             right.append(skin.right)

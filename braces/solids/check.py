@@ -1,7 +1,8 @@
 """What a solid must pass before it leaves: one closed valid body, of the stated volume, on the stated dome.
 
-The kernel's own validity check has been seen to pass solids that were 3 and 11 % wrong, and its fixed-order volume
-to be 0.35 % off on a right one; hence the adaptive volume, and the comparison with a quadrature made without it.
+The kernel's own validity check has been seen to pass solids that were 3 and 11 % wrong, and its fixed-order
+volume to be 0.35 % off on a right one; hence the adaptive volume, compared with a quadrature made without
+it.
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ from OCP.BRepGProp import BRepGProp
 from OCP.GeomAbs import GeomAbs_Cylinder, GeomAbs_Plane, GeomAbs_Sphere
 from OCP.gp import gp_Pnt
 from OCP.GProp import GProp_GProps
-from OCP.TopAbs import TopAbs_EDGE, TopAbs_FACE, TopAbs_SOLID, TopAbs_ShapeEnum
+from OCP.TopAbs import TopAbs_EDGE, TopAbs_FACE, TopAbs_ShapeEnum, TopAbs_SOLID
 from OCP.TopExp import TopExp, TopExp_Explorer
 from OCP.TopoDS import TopoDS, TopoDS_Face, TopoDS_Shape
 from OCP.TopTools import TopTools_IndexedDataMapOfShapeListOfShape
@@ -104,7 +105,8 @@ def _is_glue(face: TopoDS_Face, glue: Surface) -> bool:
     if glue.kind != "plane":
         return True
     level = adaptor.Plane()
-    return abs(level.Axis().Direction().Z()) > 1 - 1e-12 and abs(level.Location().Z() - glue.z_mm) < GLUE_MM
+    is_level = abs(level.Axis().Direction().Z()) > 1 - 1e-12
+    return bool(is_level and abs(level.Location().Z() - glue.z_mm) < GLUE_MM)
 
 
 def _samples(face: TopoDS_Face) -> Iterator[tuple[float, float, float]]:

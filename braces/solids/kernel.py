@@ -1,7 +1,8 @@
 """The few things asked of the CAD kernel, in plain words.
 
-Faces share their edges and edges their vertices from the start, so a solid is closed by construction and needs no
-sewing. Every surface is laid so that its own normal points out of the wood; loops run anticlockwise about it.
+Faces share their edges and edges their vertices from the start, so a solid is closed by construction and
+needs no sewing. Every surface is laid so that its own normal points out of the wood; loops run
+anticlockwise about it.
 """
 
 from __future__ import annotations
@@ -28,7 +29,15 @@ from OCP.ShapeFix import ShapeFix_Edge
 from OCP.TColgp import TColgp_Array1OfPnt, TColgp_Array2OfPnt
 from OCP.TColStd import TColStd_Array1OfInteger, TColStd_Array1OfReal
 from OCP.TopLoc import TopLoc_Location
-from OCP.TopoDS import TopoDS, TopoDS_Edge, TopoDS_Face, TopoDS_Shell, TopoDS_Solid, TopoDS_Vertex, TopoDS_Wire
+from OCP.TopoDS import (
+    TopoDS,
+    TopoDS_Edge,
+    TopoDS_Face,
+    TopoDS_Shell,
+    TopoDS_Solid,
+    TopoDS_Vertex,
+    TopoDS_Wire,
+)
 
 from braces.curves.spline import Spline
 
@@ -41,10 +50,10 @@ class SolidError(Exception):
     """A solid did not come out as the numbers say: our mistake, never the maker's."""
 
 
-def vertex(at: Xyz) -> TopoDS_Vertex:
+def vertex(at: Xyz, tolerance_mm: float = TOLERANCE_MM) -> TopoDS_Vertex:
     """Return a vertex."""
     v = BRepBuilderAPI_MakeVertex(gp_Pnt(*at)).Vertex()
-    BRep_Builder().UpdateVertex(v, TOLERANCE_MM)
+    BRep_Builder().UpdateVertex(v, tolerance_mm)
     return v
 
 
@@ -57,20 +66,27 @@ def line_edge(a: TopoDS_Vertex, b: TopoDS_Vertex) -> TopoDS_Edge:
     return _made(BRepBuilderAPI_MakeEdge(a, b))
 
 
-def curve_edge(curve: Geom_Curve, a: TopoDS_Vertex, b: TopoDS_Vertex, from_: float, to: float) -> TopoDS_Edge:
+def curve_edge(
+    curve: Geom_Curve,
+    a: TopoDS_Vertex,
+    b: TopoDS_Vertex,
+    from_: float,
+    to: float,
+    tolerance_mm: float = TOLERANCE_MM,
+) -> TopoDS_Edge:
     """Return the edge on a curve from parameter ``from_`` at ``a`` to ``to`` at ``b``.
 
     Raises:
         SolidError: if a vertex does not lie on the curve there.
     """
-    return _made(BRepBuilderAPI_MakeEdge(curve, a, b, from_, to))
+    return _made(BRepBuilderAPI_MakeEdge(curve, a, b, from_, to), tolerance_mm)
 
 
-def _made(maker: BRepBuilderAPI_MakeEdge) -> TopoDS_Edge:
+def _made(maker: BRepBuilderAPI_MakeEdge, tolerance_mm: float = TOLERANCE_MM) -> TopoDS_Edge:
     if not maker.IsDone():
         raise SolidError(f"an edge could not be made: {maker.Error().name}")
     edge = maker.Edge()
-    BRep_Builder().UpdateEdge(edge, TOLERANCE_MM)
+    BRep_Builder().UpdateEdge(edge, tolerance_mm)
     return edge
 
 
@@ -85,8 +101,8 @@ def face(
     """Return the face inside the first loop and outside the others.
 
     Loops run anticlockwise (holes clockwise) about the normal that points out of the wood. ``flipped``: the
-    surface's own normal points into the wood. ``project``: the edges have no image on the surface yet; lay them
-    on it (planes need none).
+    surface's own normal points into the wood. ``project``: lay those edges on the surface that have no
+    image on it yet (planes need none).
     """
     builder = BRep_Builder()
     made = TopoDS_Face()
@@ -139,8 +155,8 @@ def plane(at: Xyz, normal: Xyz) -> Geom_Plane:
 def sphere(centre: Xyz, radius_mm: float) -> Geom_SphericalSurface:
     """Return a sphere, normal outwards, whose poles lie level with its centre and whose seam is at its top.
 
-    A dome's patch is small and at the bottom, so neither pole nor seam comes near it; a pole inside a face makes
-    a solid that passes every check and still cannot be meshed.
+    A dome's patch is small and at the bottom, so neither comes near it; a pole inside a face makes a solid
+    that passes every check of the kernel and still cannot be meshed.
     """
     return Geom_SphericalSurface(gp_Ax3(gp_Pnt(*centre), gp_Dir(0, 1, 0), gp_Dir(0, 0, 1)), radius_mm)
 
@@ -151,7 +167,7 @@ def cylinder(centre: Xyz, axis: Xyz, up: Xyz, radius_mm: float) -> Geom_Cylindri
 
 
 def circle(centre: Xyz, forward: tuple[float, float], radius_mm: float) -> Geom_Circle:
-    """Return an upright circle; its angle is pi at the bottom and grows there towards ``forward`` (in plan)."""
+    """Return an upright circle; its angle is pi at the bottom and grows towards ``forward`` (in plan)."""
     normal = gp_Dir(forward[1], -forward[0], 0.0)
     return Geom_Circle(gp_Ax2(gp_Pnt(*centre), normal, gp_Dir(0, 0, 1)), radius_mm)
 
@@ -173,10 +189,13 @@ def spline_curve(s: Spline) -> Geom_BSplineCurve:
     return Geom_BSplineCurve(poles, *_knots(s), s.degree)
 
 
-def spline_surface(along: Spline, lines: Sequence[NDArray[np.float64]], v: tuple[float, float]) -> Geom_BSplineSurface:
+def spline_surface(
+    along: Spline, lines: Sequence[NDArray[np.float64]], v: tuple[float, float]
+) -> Geom_BSplineSurface:
     """Return the surface whose lines of poles (each (m, 3)) share the knots of ``along``.
 
-    u is the parameter of ``along``; v runs over one polynomial piece from v[0] at the first line to v[1] at the last.
+    u is the parameter of ``along``; v runs over one polynomial piece, v[0] at the first line, v[1] at the
+    last.
     """
     poles = TColgp_Array2OfPnt(1, len(lines[0]), 1, len(lines))
     for j, line in enumerate(lines, 1):

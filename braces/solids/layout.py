@@ -6,6 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from math import hypot, radians, tan
 
+import numpy as np
+
 from braces.carved.values import CarvedBrace, Notch, Opens
 
 CLEAR_MM = 1e-3  #: lines nearer to each other than this are taken to touch
@@ -48,7 +50,7 @@ class Layout:
     room: tuple[Gap, ...]  #: cut from the top
     plate: tuple[Gap, ...]  #: cut from the glue face
     creases: tuple[Line, ...]  #: kinks of the profile, where the top breaks into two faces
-    tangled: tuple[Notch, ...]  #: notches that run into another of their side, or over an end
+    tangled: tuple[Notch, ...]  #: run into another of their side, over an end, or out of the wood
 
 
 def line_at(at_mm: float, angle_deg: float) -> Line:
@@ -74,18 +76,20 @@ def layout_of(brace: CarvedBrace) -> Layout:
     for notch in sorted(brace.notches, key=lambda n: n.at_mm):
         gap = gap_of(notch)
         rivals = [gap_of(n) for n in brace.notches if n is not notch and n.opens == notch.opens]
-        if _stands_clear(gap, [Gap(start, start, 0.0), Gap(end, end, 0.0), *rivals], half):
+        ends = [Gap(start, start, 0.0), Gap(end, end, 0.0)]
+        if _stands_clear(gap, [*ends, *rivals], half) and _lies_within(gap, brace):
             sides[notch.opens].append(gap)
         else:
             tangled.append(notch)
     room = sides["room"]
-    walls = [Gap(start, start, 0.0), Gap(end, end, 0.0), *room]
-    creases = tuple(
+    creases = (
         line
         for line in map(Line, _kinks(brace))
-        if _before(start, line, half) and _before(line, end, half) and _stands_clear(Gap(line, line, 0), walls, half)
+        if _before(start, line, half)
+        and _before(line, end, half)
+        and _stands_clear(Gap(line, line, 0.0), room, half)
     )
-    return Layout(half, start, end, tuple(room), tuple(sides["plate"]), creases, tuple(tangled))
+    return Layout(half, start, end, tuple(room), tuple(sides["plate"]), tuple(creases), tuple(tangled))
 
 
 def _before(a: Line, b: Line, half_mm: float) -> bool:
@@ -95,6 +99,17 @@ def _before(a: Line, b: Line, half_mm: float) -> bool:
 
 def _stands_clear(gap: Gap, others: Iterable[Gap], half_mm: float) -> bool:
     return all(_before(gap.last, o.first, half_mm) or _before(o.last, gap.first, half_mm) for o in others)
+
+
+def _lies_within(gap: Gap, brace: CarvedBrace) -> bool:
+    """Whether a notch's floor lies in wood all over, below the top and above the glue face."""
+    half = brace.width_mm / 2
+    y = np.linspace(-half, half, 9)[:, None]
+    reach = gap.last.at_mm - gap.first.at_mm
+    x = gap.first.at_mm + y * gap.first.lean_ratio + np.linspace(0, reach, 9)
+    top = brace.glue.z(x, 0.0) + brace.height(x) - brace.drop(x) * brace.shape(y)
+    above, below = top - gap.floor_z_mm, gap.floor_z_mm - brace.glue.z(x, y)
+    return bool(np.all(above > CLEAR_MM) and np.all(below > CLEAR_MM))
 
 
 def _kinks(brace: CarvedBrace) -> list[float]:

@@ -1,4 +1,4 @@
-"""A solid as triangles, to an absolute tolerance, its faces joined along their shared edges without rounding."""
+"""A solid as triangles, to an absolute tolerance, joined along shared edges without rounding."""
 
 from __future__ import annotations
 
@@ -23,8 +23,9 @@ Triangles = NDArray[np.int64]  #: (m, 3) rows of vertices, anticlockwise seen fr
 def mesh(shape: TopoDS_Shape, tolerance_mm: float = 0.01) -> tuple[Vertices, Triangles]:
     """Return the surface of a solid as a closed net of triangles.
 
-    The tolerance is absolute: relative ones leave long braces coarse. The kernel gives the faces on both sides of
-    an edge the same points on it, bit for bit, so equal points are one vertex and nothing needs rounding.
+    The tolerance is absolute: relative ones leave long braces coarse. The kernel gives the faces on both
+    sides of an edge the same points on it, bit for bit, so equal points are one vertex and nothing needs
+    rounding.
 
     Raises:
         SolidError: if the net is not closed.
@@ -45,7 +46,9 @@ def mesh(shape: TopoDS_Shape, tolerance_mm: float = 0.01) -> tuple[Vertices, Tri
     return vertices, faces
 
 
-def _triangulation(face: TopoDS_Face) -> tuple[list[tuple[float, float, float]], Iterator[tuple[int, int, int]]]:
+def _triangulation(
+    face: TopoDS_Face,
+) -> tuple[list[tuple[float, float, float]], Iterator[tuple[int, int, int]]]:
     """Return a face's points and its triangles by index into them, turned to look outwards."""
     place = TopLoc_Location()
     net = BRep_Tool.Triangulation_s(face, place)

@@ -12,7 +12,7 @@ from OCP.TopoDS import TopoDS_Edge, TopoDS_Face, TopoDS_Solid, TopoDS_Vertex
 from braces.base.arrays import Points
 from braces.carved.values import CarvedBrace
 from braces.curves.frames import Placement
-from braces.curves.ring import Ring, circle, ring_through
+from braces.curves.ring import Ring, circle, fitting, raised, ring_through
 from braces.curves.spline import Spline, from_pieces
 from braces.curves.surface import Surface
 from braces.solids.check import check_solid
@@ -32,10 +32,12 @@ from braces.solids.kernel import (
 from braces.solids.step import Part, assembly_bytes
 from braces.solids.under import bed_surface
 
+RIM_MM = 1e-5  #: how closely the edges round a plate follow its faces
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class PlateShape:
-    """What a bare plate is: two faces over the plan, an outline, a hole. Plan in body axes, depth w into the room."""
+    """A bare plate: two faces over the plan, an outline, a hole. Plan in body axes, depth w into the room."""
 
     name: str
     facing: int  #: -1 for a top, whose inside looks down; +1 for a back
@@ -54,8 +56,8 @@ def plate_assembly(
 ) -> bytes:
     """Return a plate and its braces, each in its place, as a STEP file.
 
-    ``placement`` takes the plate's frame (u to the right and v to the neck as seen from inside, w into the room,
-    w = 0 at the apex of the outer face) to the frame of the body.
+    ``placement`` takes the plate's frame (u to the right and v to the neck as seen from inside, w into the
+    room, w = 0 at the apex of the outer face) to the frame of the body.
 
     Raises:
         SolidError: if the plate does not come out as one closed valid solid of the right volume.
@@ -88,6 +90,7 @@ def plate_solid(plate: PlateShape) -> TopoDS_Solid:
     if plate.hole:
         x, y, radius = plate.hole
         rings.append(circle(plate.facing * x, y, radius))
+    rings = [fitting(ring, inner, RIM_MM / 2) for ring in rings]
     rims = [_rim(ring, outer, inner) for ring in rings]
     walls = [_outline_wall(part) for part in rims[0]]
     if plate.hole:
@@ -134,19 +137,17 @@ def _rim(ring: Ring, outer: Surface, inner: Surface) -> tuple[_RimPart, _RimPart
 
 def _on(surface: Surface, p: NDArray[np.float64]) -> TopoDS_Vertex:
     x, y = float(p[0]), float(p[1])
-    return vertex((x, y, surface.at(x, y)))
+    return vertex((x, y, surface.at(x, y)), RIM_MM)
 
 
 def _rim_edge(spline: Spline, a: TopoDS_Vertex, b: TopoDS_Vertex) -> TopoDS_Edge:
-    return curve_edge(spline_curve(spline), a, b, float(spline.knots[0]), float(spline.knots[-1]))
+    return curve_edge(spline_curve(spline), a, b, float(spline.knots[0]), float(spline.knots[-1]), RIM_MM)
 
 
 def _lifted(ring: Ring, surface: Surface) -> Spline:
     """Return a stretch of plan curve raised onto a surface, poles (m, 3)."""
-    x, y = ring.points.T
-    zx, zy = surface.slope(x, y)
-    dz = zx * ring.tangents[:, 0] + zy * ring.tangents[:, 1]
-    points, tangents = np.column_stack([ring.points, surface.z(x, y)]), np.column_stack([ring.tangents, dz])
+    z, dz = raised(ring, surface)
+    points, tangents = np.column_stack([ring.points, z]), np.column_stack([ring.tangents, dz])
     third = np.diff(ring.s_mm)[:, None] / 3
     pieces = [points[:-1], points[:-1] + third * tangents[:-1], points[1:] - third * tangents[1:], points[1:]]
     return from_pieces(ring.s_mm, np.stack(pieces, axis=1))
@@ -158,7 +159,9 @@ def _loop(part: _RimPart) -> tuple[TopoDS_Edge, ...]:
 
 
 def _outline_wall(part: _RimPart) -> TopoDS_Face:
-    surface = spline_surface(part.outer_spline, (part.outer_spline.poles, part.inner_spline.poles), (0.0, 1.0))
+    surface = spline_surface(
+        part.outer_spline, (part.outer_spline.poles, part.inner_spline.poles), (0.0, 1.0)
+    )
     lay_on(part.outer, surface, along_u(0.0))
     lay_on(part.inner, surface, along_u(1.0))
     return face(surface, _loop(part), project=True)
@@ -175,7 +178,8 @@ def _hole_wall(part: _RimPart, x_mm: float, y_mm: float, radius_mm: float) -> To
 def _faces(rims: Sequence[tuple[_RimPart, _RimPart]], outer: Surface, inner: Surface) -> list[TopoDS_Face]:
     """Return the outer and the inner face inside the first rim and outside the others."""
     below, above = ([tuple(getattr(p, f) for p in rim) for rim in rims] for f in ("outer", "inner"))
-    # Seen from inside, the first rim runs anticlockwise; holes must run the other way, as must all seen from outside.
+    # Seen from inside, the first rim runs anticlockwise; holes must run the other way, as must all seen
+    # from outside.
     inside = [above[0], *(backward(loop) for loop in above[1:])]
     outside = [backward(below[0]), *below[1:]]
     curved = outer.kind != "plane"

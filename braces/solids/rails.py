@@ -1,4 +1,4 @@
-"""The top of a brace as exact polynomials: its rails along X, its strips, and the edges that cut across them."""
+"""The top of a brace as exact polynomials: rails along X, strips, and the edges that cut across them."""
 
 from __future__ import annotations
 
@@ -34,8 +34,9 @@ class Top:
 def arc_step_mm(surface: Surface) -> float:
     """Longest span over which a cubic Hermite piece follows the surface's arc within ``FOLLOW_MM``.
 
-    The error of cubic Hermite interpolation is at most h^4 / 384 * max |f''''| (any text on numerical analysis),
-    and the fourth derivative of a circle of radius R is 3 / R^3 at its lowest point; a fifth is kept in hand.
+    The error of cubic Hermite interpolation is at most h^4 / 384 * max |f''''| (any text on numerical
+    analysis), and the fourth derivative of a circle of radius R is 3 / R^3 at its lowest point; a fifth is
+    kept in hand.
     """
     return float(0.8 * (FOLLOW_MM * 384 / 3 * surface.radius_mm**3) ** 0.25)
 
@@ -46,7 +47,9 @@ def top_of(brace: CarvedBrace, lo_mm: float, hi_mm: float, cuts: Iterable[float]
     drop = _level_beyond(brace.drop, lo_mm, hi_mm)
     knots = np.unique(np.concatenate([height.x_mm, drop.x_mm, [x for x in cuts if lo_mm < x < hi_mm]]))
     spans = np.ceil(np.diff(knots) / arc_step_mm(brace.glue)).astype(int)
-    steps = [np.linspace(a, b, n + 1)[1:-1] for a, b, n in zip(knots[:-1], knots[1:], spans, strict=True) if n > 1]
+    steps = [
+        np.linspace(a, b, n + 1)[1:-1] for a, b, n in zip(knots[:-1], knots[1:], spans, strict=True) if n > 1
+    ]
     extra = np.concatenate([knots, *steps])
     height, drop = height.refined(extra), drop.refined(extra)
     glue_z, (glue_slope, _) = brace.glue.z(height.x_mm, 0.0), brace.glue.slope(height.x_mm, 0.0)
@@ -119,8 +122,9 @@ def strip_surface(top: Top, strip: int, lo_mm: float, hi_mm: float) -> StripSurf
 def across(top: Top, p: tuple[float, float], q: tuple[float, float]) -> Spline:
     """Return the edge on the top above a straight plan segment inside one strip, poles (m, 3).
 
-    Its parameter is the distance from ``p`` in plan, so the segment itself is its image on the strip. Along such a
-    segment the top is a polynomial between knots: its degree is at most 3 from X and that of sigma from Y.
+    Its parameter is the distance from ``p`` in plan, so the segment itself is its image on the strip. Along
+    such a segment the top is a polynomial between knots: its degree is at most 3 from X and that of sigma
+    from Y.
     """
     a, b = np.asarray(p), np.asarray(q)
     length = float(np.hypot(*(b - a)))

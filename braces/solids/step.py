@@ -64,10 +64,10 @@ def assembly_bytes(name: str, parts: Sequence[Part]) -> bytes:
     document = TDocStd_Document(TCollection_ExtendedString("BinXCAF"))
     tool = _shape_tool(document)
     root = tool.NewShape()
-    _call(root, name)
+    _set_name(root, name)
     for part in parts:
         label = _add(tool, part.shape, part.name)
-        _call(tool.AddComponent(root, label, location(part.placement)), part.name)
+        _set_name(tool.AddComponent(root, label, location(part.placement)), part.name)
     tool.UpdateAssemblies()
     return _written(document, name)
 
@@ -75,17 +75,19 @@ def assembly_bytes(name: str, parts: Sequence[Part]) -> bytes:
 def location(placement: Placement) -> TopLoc_Location:
     """Return a placement as the kernel's location."""
     motion = gp_Trsf()
-    motion.SetValues(*(v for row, t in zip(placement.rotation, placement.shift, strict=True) for v in (*row, t)))
+    motion.SetValues(
+        *(v for row, t in zip(placement.rotation, placement.shift, strict=True) for v in (*row, t))
+    )
     return TopLoc_Location(motion)
 
 
 def ascii_name(name: str) -> str:
     """Return a name in plain ASCII: accents dropped, anything else unknown as an underscore.
 
-    The kernel writes other letters as raw bytes, which readers garble.
+    The kernel writes other letters as raw bytes, which readers garble; a backslash starts an escape in STEP.
     """
     plain = "".join(c for c in unicodedata.normalize("NFKD", name) if not unicodedata.combining(c))
-    return "".join(c if c.isascii() and c.isprintable() else "_" for c in plain)
+    return "".join(c if c.isascii() and c.isprintable() and c != "\\" else "_" for c in plain)
 
 
 def _shape_tool(document: TDocStd_Document) -> XCAFDoc_ShapeTool:
@@ -95,11 +97,11 @@ def _shape_tool(document: TDocStd_Document) -> XCAFDoc_ShapeTool:
 
 def _add(tool: XCAFDoc_ShapeTool, shape: TopoDS_Shape, name: str) -> TDF_Label:
     label = tool.AddShape(shape, False)
-    _call(label, name)
+    _set_name(label, name)
     return label
 
 
-def _call(label: TDF_Label, name: str) -> None:
+def _set_name(label: TDF_Label, name: str) -> None:
     TDataStd_Name.Set_s(label, TCollection_ExtendedString(ascii_name(name)))
 
 

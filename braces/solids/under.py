@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from math import asin, hypot, pi, sqrt
 
+from OCP.Geom import Geom_Surface
 from OCP.TopoDS import TopoDS_Edge, TopoDS_Vertex
 
 from braces.curves.surface import Surface
 from braces.solids.chain import Post, Side, Skin
 from braces.solids.kernel import (
-    Geom_Surface,
     circle,
     curve_edge,
     cylinder,
@@ -42,7 +42,8 @@ def under_side(glue: Surface, layout: Layout) -> Side:
 
     def skin(a: Post, b: Post) -> Skin:
         right, left = (
-            edge((a.line.x(y), y), (b.line.x(y), y), a.corners[i], b.corners[i]) for i, y in ((0, -half), (1, half))
+            edge((a.line.x(y), y), (b.line.x(y), y), a.corners[i], b.corners[i])
+            for i, y in ((0, -half), (1, half))
         )
         loop = (*a.across, left, b.across[0].Reversed(), right.Reversed())
         return Skin((face(bed, loop, project=not flat),), right, left)
@@ -69,7 +70,8 @@ def bed_edge(glue: Surface, p: Plan, q: Plan, a: TopoDS_Vertex, b: TopoDS_Vertex
         return curve_edge(curve, a, b, curve.FirstParameter(), curve.LastParameter())
     length = hypot(q[0] - p[0], q[1] - p[1])
     d = (q[0] - p[0]) / length, (q[1] - p[1]) / length
-    # An upright plane cuts a sphere in a circle about the foot of the perpendicular from the sphere's centre.
+    # An upright plane cuts a sphere in a circle about the foot of the perpendicular from the sphere's
+    # centre.
     to_foot = (glue.x_mm - p[0]) * d[0] + (glue.y_mm - p[1]) * d[1]
     foot = p[0] + to_foot * d[0], p[1] + to_foot * d[1]
     off = hypot(glue.x_mm - foot[0], glue.y_mm - foot[1])

@@ -6,7 +6,10 @@ The instruments of the workshop in these tests are named after birds; every numb
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
+from itertools import pairwise
 from math import inf, radians, sin, tan
+from typing import Any
 
 import numpy as np
 
@@ -49,7 +52,9 @@ def straight_taper(length_mm: float, low: float = 3.0, high: float = 15.0) -> He
     return Hermite(x, y, m, m)
 
 
-def falling(height: Hermite, share: float = 0.4, keep_mm: float = 3.0, square: tuple[float, float] = (0, 0)) -> Hermite:
+def falling(
+    height: Hermite, share: float = 0.4, keep_mm: float = 3.0, square: tuple[float, float] = (0, 0)
+) -> Hermite:
     """A drop on the knots of ``height``: a share of what stands above ``keep_mm``, none within ``square``."""
     y = np.maximum(height.y_mm - keep_mm, 0) * share
     y[(height.x_mm >= square[0]) & (height.x_mm <= square[1])] = 0
@@ -65,7 +70,12 @@ def end(angle_deg: float = 90.0, height_mm: float = 2.5) -> EndCut:
 
 
 def notch(
-    at_mm: float, floor_z_mm: float, opens: str = "room", angle_deg: float = 65.0, across_mm: float = 8.1, with_: str = "other"
+    at_mm: float,
+    floor_z_mm: float,
+    opens: str = "room",
+    angle_deg: float = 65.0,
+    across_mm: float = 8.1,
+    with_: str = "other",
 ) -> Notch:
     width = across_mm / sin(radians(angle_deg))
     return Notch(with_, "half-lap", opens, at_mm, angle_deg, across_mm, width, 0.0, floor_z_mm, 0.0)  # type: ignore[arg-type]
@@ -86,24 +96,47 @@ def brace(
 ) -> CarvedBrace:
     """A carved brace whose volume is found by quadrature here."""
     width = float(shape.y_mm[-1] - shape.y_mm[0])
-    made = dict(
-        name=name, plate="top", wood="spruce, Engelmann", width_mm=width, length_mm=length_mm, glue=glue, height=height,
-        drop=drop, shape=shape, start=end(ends[0]), end=end(ends[1]), notches=tuple(notches), features=(),
-        relief_cuts=(), hollows=(), blank=Blank(length_mm + 20, width, 20.0), glue_arc_radius_mm=glue.radius_mm,
-        bevel_deg=0.0, density_kg_m3=390.0, origin_xy_mm=origin, heading_xy=heading, glue_depth_mm=depth_mm,
-    )  # fmt: skip
-    volume = quadrature_mm3(CarvedBrace(**made, volume_mm3=0.0))  # type: ignore[arg-type]
-    return CarvedBrace(**made, volume_mm3=volume)  # type: ignore[arg-type]
+    made = CarvedBrace(
+        name=name,
+        plate="top",
+        wood="spruce, Engelmann",
+        width_mm=width,
+        length_mm=length_mm,
+        glue=glue,
+        height=height,
+        drop=drop,
+        shape=shape,
+        start=end(ends[0]),
+        end=end(ends[1]),
+        notches=tuple(notches),
+        features=(),
+        relief_cuts=(),
+        hollows=(),
+        blank=Blank(length_mm + 20, width, 20.0),
+        glue_arc_radius_mm=glue.radius_mm,
+        bevel_deg=0.0,
+        volume_mm3=0.0,
+        density_kg_m3=390.0,
+        origin_xy_mm=origin,
+        heading_xy=heading,
+        glue_depth_mm=depth_mm,
+    )
+    return replace(made, volume_mm3=quadrature_mm3(made))
 
 
 def x_bass(**changes: object) -> CarvedBrace:
     """The long scalloped brace of the Fieldfare: gabled, square at its lap, skewed ends, off the apex."""
     height = scalloped(500.0)
-    made = dict(
-        height=height, drop=falling(height, square=(220, 280)), shape=gabled(8.0, 2.0), glue=dome(y_mm=40.0),
-        length_mm=500.0, ends=(62.0, 118.0), notches=[notch(250.0, 9.0)],
-    )  # fmt: skip
-    return brace(**{**made, **changes})  # type: ignore[arg-type]
+    usual: dict[str, Any] = {
+        "height": height,
+        "drop": falling(height, square=(220, 280)),
+        "shape": gabled(8.0, 2.0),
+        "glue": dome(y_mm=40.0),
+        "length_mm": 500.0,
+        "ends": (62.0, 118.0),
+        "notches": [notch(250.0, 9.0)],
+    }
+    return brace(**{**usual, **changes})
 
 
 def _line_x(at: float, angle_deg: float, y: float) -> float:
@@ -129,7 +162,7 @@ def quadrature_mm3(b: CarvedBrace, per_strip: int = 12) -> float:
     t, w = np.polynomial.legendre.leggauss(8)
     ty, wy = np.polynomial.legendre.leggauss(per_strip)
     total = 0.0
-    for y0, y1 in zip(b.shape.y_mm[:-1], b.shape.y_mm[1:], strict=True):
+    for y0, y1 in pairwise(b.shape.y_mm):
         for yi, wi in zip((y0 + y1) / 2 + (y1 - y0) / 2 * ty, (y1 - y0) / 2 * wy, strict=True):
             lo, hi = _line_x(0.0, b.start.face_angle_deg, yi), _line_x(b.length_mm, b.end.face_angle_deg, yi)
             cuts = [lo, hi, *b.height.x_mm, *b.drop.x_mm]
@@ -137,9 +170,8 @@ def quadrature_mm3(b: CarvedBrace, per_strip: int = 12) -> float:
                 half = n.across_mm / 2 / sin(radians(n.angle_deg))
                 cuts += [_line_x(n.at_mm + d, n.angle_deg, yi) for d in (-half, half)]
             x = np.unique(np.clip(cuts, lo, hi))
-            x = np.unique(np.concatenate([np.linspace(a, c, 4) for a, c in zip(x[:-1], x[1:], strict=True)]))
+            x = np.unique(np.concatenate([np.linspace(a, c, 4) for a, c in pairwise(x)]))
             a, c = x[:-1, None], x[1:, None]
-            total += wi * float(np.sum((c - a) / 2 * w * column_mm(b, (a + c) / 2 + (c - a) / 2 * t, float(yi))))
+            wood = column_mm(b, (a + c) / 2 + (c - a) / 2 * t, float(yi))
+            total += wi * float(np.sum((c - a) / 2 * w * wood))
     return total
-
-

@@ -1,0 +1,44 @@
+"""Beginning a design of one's own from a preset."""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+import tomllib
+from pathlib import Path
+
+from braces.design.load import preset_folder, preset_names
+
+
+class CannotBegin(Exception):  # noqa: N818 - reads as what it is
+    """Why a file was not begun, in a sentence for the maker."""
+
+
+def begin(file: Path, like: str) -> None:
+    """Write a copy of a preset under the file's own name. Raises CannotBegin; never overwrites."""
+    if like not in preset_names():
+        raise CannotBegin(f'There is no preset "{like}". There are: {", ".join(preset_names())}.')
+    if file.suffix != ".toml":
+        raise CannotBegin(f'"{file}" should end in .toml, as in "{file.with_suffix(".toml")}".')
+    text = (preset_folder() / f"{like}.toml").read_text(encoding="utf-8")
+    title = file.stem.replace("-", " ").replace("_", " ").strip().capitalize() or like.capitalize()
+    text = re.sub(r'^name = .*$', lambda _: f"name = {json.dumps(title[:60], ensure_ascii=False)}", text, count=1, flags=re.M)
+    try:
+        handle = os.open(file, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o644)
+    except FileExistsError:
+        raise CannotBegin(f'"{file}" exists already; it was left as it is.') from None
+    except OSError as error:
+        raise CannotBegin(f'"{file}" cannot be written: {error.strerror}.') from None
+    with os.fdopen(handle, "w", encoding="utf-8") as out:
+        out.write(text)
+
+
+def preset_rows() -> list[tuple[str, str]]:
+    """Return each preset's name with the first line of its file."""
+    rows = []
+    for name in preset_names():
+        text = (preset_folder() / f"{name}.toml").read_text(encoding="utf-8")
+        first = text.splitlines()[0].lstrip("# ")
+        rows.append((name, first.split(": ", 1)[-1] if first else str(tomllib.loads(text).get("name", ""))))
+    return rows

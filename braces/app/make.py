@@ -1,0 +1,43 @@
+"""Making the products of a sound design and writing them in one go."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+from braces.app.products import PRODUCTS, Files, Job, Product
+from braces.app.study import Study
+from braces.app.writer import write_set
+
+
+class UnknownProduct(Exception):  # noqa: N818 - reads as what it is
+    """A product that the registry does not have."""
+
+
+def product_list(only: Sequence[str] | None) -> tuple[Product, ...]:
+    """Return the products named (each name may hold several with commas), or all. Raises UnknownProduct."""
+    if not only:
+        return PRODUCTS
+    known = {p.key: p for p in PRODUCTS}
+    named = [n.strip() for part in only for n in part.split(",") if n.strip()]
+    for name in named:
+        if name not in known:
+            close = difflib.get_close_matches(name, known, n=1)
+            hint = f' Did you mean "{close[0]}"?' if close else ""
+            raise UnknownProduct(f'There is no product "{name}".{hint} There are: {", ".join(known)}.')
+    return tuple(p for p in PRODUCTS if p.key in named)
+
+
+def make_all(study: Study, out: Path, paper: str, products: Sequence[Product],
+             step: Callable[[str], None] = lambda _title: None) -> tuple[Path, list[str]]:
+    """Make ``products`` and write them under ``out``; return the folder and the files, sorted.
+
+    Everything is made before anything is written. Raises OSError or UnsafeTarget.
+    """
+    job = Job(study, paper)
+    files: Files = {}
+    for product in products:
+        step(product.title)
+        files.update(product.make(job))
+    return write_set(out, study.stem, files, keep_others=len(products) < len(PRODUCTS)), sorted(files)

@@ -1,0 +1,77 @@
+"""The registry of everything that can be made. A new product is one function and one row of PRODUCTS."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cached_property
+
+from braces.app.study import Study, file_stem
+from braces.carved.values import Carved
+
+Files = dict[str, bytes]  #: relative path -> content
+
+
+class Job:
+    """A sound study on its way to paper; what several products need is worked out once."""
+
+    def __init__(self, study: Study, paper: str) -> None:
+        if study.carved is None or study.loaded is None:
+            raise ValueError("only a sound design can be made")
+        self.study, self.paper = study, paper
+        self.carved: Carved = study.carved
+
+    @property
+    def instrument(self) -> str:
+        """What the sheets call it."""
+        return self.carved.placed.design.name
+
+    @property
+    def revision(self) -> str:
+        """The maker's own mark and the design's hash."""
+        return f"{self.carved.placed.design.revision} {self.study.revision_hash}"
+
+    @cached_property
+    def drawings(self):  # type: ignore[no-untyped-def]
+        """All drawings, plans first."""
+        from braces.sheets.content import drawings
+
+        return drawings(self.carved)
+
+
+@dataclass(frozen=True, slots=True)
+class Product:
+    """One thing ``make`` can write."""
+
+    key: str  #: for --only
+    title: str  #: for the progress bar
+    make: Callable[[Job], Files]
+
+
+def brace_files(carved: Carved) -> dict[str, list[str]]:
+    """Return the files that belong to each brace, whether or not this run makes them."""
+    return {
+        b.name: [f"drawings/brace-{file_stem(b.name)}.svg", f"drawings/brace-{file_stem(b.name)}.dxf",
+                 f"solids/brace-{file_stem(b.name)}.step"]
+        for b in carved.braces
+    }
+
+
+def _summary(job: Job) -> Files:
+    from braces.reports.summary import summary
+
+    table = summary(job.carved, job.study.revision_hash, brace_files(job.carved))
+    return {"summary.json": (json.dumps(table, indent=1, ensure_ascii=False, allow_nan=False) + "\n").encode()}
+
+
+def _tables(job: Job) -> Files:
+    from braces.reports.csv_files import cutlist_csv, stations_csv
+
+    return {"cutlist.csv": cutlist_csv(job.carved), "stations.csv": stations_csv(job.carved)}
+
+
+PRODUCTS: tuple[Product, ...] = (
+    Product("summary", "numbers", _summary),
+    Product("tables", "cut list and stations", _tables),
+)

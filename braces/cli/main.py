@@ -1,0 +1,144 @@
+"""The commands. Each is a few lines over the app; heavy libraries load only where a command needs them."""
+
+from __future__ import annotations
+
+import sys
+from enum import Enum
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from braces.app.study import Study, study
+from braces.cli.messages import problem_text, tally
+
+app = typer.Typer(no_args_is_help=True, add_completion=False, pretty_exceptions_enable=False, rich_markup_mode=None,
+                  help="From a bracing idea to cut wood: templates, solids, a cut list and the numbers behind them.")
+
+DesignArgument = Annotated[str, typer.Argument(metavar="DESIGN", help="a design file, or the name of a preset")]
+
+
+class Paper(str, Enum):
+    """Sheets that templates can be tiled on."""
+
+    a4 = "a4"
+    letter = "letter"
+    a3 = "a3"
+    tabloid = "tabloid"
+
+
+def _sound(design: str) -> Study:
+    """Return a study with nothing fatal in it, or tell every problem and end with exit code 2."""
+    found = study(design)
+    if found.problems:
+        typer.echo(problem_text(found), err=True)
+    if not found.sound:
+        typer.echo(f"\n{tally(found)}; nothing was written.", err=True)
+        raise typer.Exit(2)
+    return found
+
+
+@app.command()
+def check(design: DesignArgument) -> None:
+    """Say everything that is wrong with a design, without making anything."""
+    found = study(design)
+    if found.problems:
+        typer.echo(problem_text(found), err=not found.sound)
+        typer.echo(f"\n{found.path}: {tally(found)}.", err=not found.sound)
+    if not found.sound:
+        raise typer.Exit(2)
+    assert found.carved is not None
+    if not found.problems:
+        n = len(found.carved.braces)
+        typer.echo(f"{found.path}: {n} braces, no problems. Make it with: braces make {design}")
+
+
+@app.command()
+def make(
+    design: DesignArgument,
+    out: Annotated[Path, typer.Option(metavar="DIR", help="folder that gets a folder named after the design")] = Path("out"),
+    paper: Annotated[Paper, typer.Option(help="sheets for the tiled templates")] = Paper.a4,
+    only: Annotated[list[str] | None, typer.Option(metavar="PRODUCT", help="make only this; may be repeated or a,b")] = None,
+) -> None:
+    """Write templates, drawings, solids, cut list and numbers of a design."""
+    from braces.app.make import UnknownProduct, make_all, product_list
+    from braces.app.writer import UnsafeTarget
+    from braces.cli.progress import steps
+
+    found = _sound(design)
+    try:
+        products = product_list(only)
+        with steps(len(products)) as step:
+            folder, files = make_all(found, out, paper.value, products, step)
+    except UnknownProduct as error:
+        typer.echo(str(error), err=True)
+        raise typer.Exit(2) from None
+    except (UnsafeTarget, OSError) as error:
+        typer.echo(f"Cannot write there: {error}. Choose another folder with --out.", err=True)
+        raise typer.Exit(2) from None
+    typer.echo(f"{len(files)} files in {folder}{'/' if str(folder) != '/' else ''}")
+    first = next((f for f in files if f == f"templates-{paper.value}.pdf"), None)
+    if first:
+        typer.echo(f"Print {folder / first} at 100 % (actual size), and measure its two check bars first.")
+    typer.echo("Edge tools, saws, dust, hot glue and bent go-bars can hurt: follow the makers' instructions and local "
+               "rules,\nand protect eyes and lungs.")
+
+
+@app.command()
+def show(design: DesignArgument) -> None:
+    """Show a design's braces, joints, pockets and cut list as tables."""
+    from braces.reports.show import tables
+
+    found = _sound(design)
+    assert found.carved is not None
+    typer.echo(tables(found.carved))
+
+
+@app.command()
+def new(
+    file: Annotated[Path, typer.Argument(help="the design file to begin")],
+    like: Annotated[str, typer.Option(metavar="PRESET", help="preset to begin from")],
+) -> None:
+    """Begin a design file of your own as a copy of a preset."""
+    from braces.app.begin import CannotBegin, begin
+
+    try:
+        begin(file, like)
+    except CannotBegin as error:
+        typer.echo(str(error), err=True)
+        raise typer.Exit(2) from None
+    typer.echo(f"Wrote {file}. Change it in any editor, then: braces check {file}")
+
+
+@app.command()
+def presets() -> None:
+    """List the instruments that come with the program."""
+    from braces.app.begin import preset_rows
+
+    width = max(len(name) for name, _ in preset_rows())
+    for name, line in preset_rows():
+        typer.echo(f"{name:{width}}  {line}"[:100])
+
+
+@app.command()
+def reference(
+    topic: Annotated[str, typer.Argument(help="fields, problems, summary, or a problem's code")] = "fields",
+) -> None:
+    """Explain the fields of a design file, the problems, or the keys of summary.json."""
+    from braces.reports.reference import UnknownTopic, reference_text
+
+    try:
+        typer.echo(reference_text(topic))
+    except UnknownTopic as error:
+        typer.echo(str(error), err=True)
+        raise typer.Exit(2) from None
+
+
+def run() -> None:
+    """Start the program; an unforeseen failure is told in one line, with exit code 1."""
+    try:
+        app()
+    except Exception as error:  # the last resort: a maker never sees a traceback
+        typer.echo(f"braces failed: {type(error).__name__}: {error}\nThis is a fault of the program, not of your design; "
+                   "nothing was written.", err=True)
+        sys.exit(1)

@@ -1,0 +1,124 @@
+"""The reference: fields of the design file, problems, and keys of summary.json, each from where it is declared."""
+
+from __future__ import annotations
+
+import textwrap
+import tomllib
+from collections.abc import Iterator
+from importlib.resources import files
+from types import NoneType
+from typing import Any, get_args
+
+from pydantic import BaseModel
+
+from braces.base.problems import known_codes
+from braces.base.units import mm_text
+from braces.design.explain import part_models
+from braces.design.model import Design
+from braces.design.quantities import Place, Reach
+
+WIDTH = 100
+
+
+class UnknownTopic(Exception):  # noqa: N818 - reads as what it is
+    """Neither a topic nor a code."""
+
+
+def reference_text(topic: str) -> str:
+    """Return a part of the reference as plain text. Raises UnknownTopic."""
+    if topic == "fields":
+        return fields_text()
+    if topic == "problems":
+        return "\n".join(problem_lines(code) for code in known_codes())
+    if topic == "summary":
+        return "\n".join(_row(key, text) for key, text in summary_keys().items())
+    if topic.upper() in known_codes():
+        return problem_lines(topic.upper())
+    raise UnknownTopic(f'There is nothing on "{topic[:40]}"; ask for fields, problems, summary, or a code such as C01.')
+
+
+def problem_lines(code: str) -> str:
+    """Return a code with its sentence and remedy."""
+    entry = known_codes()[code]
+    return _row(code, f"{entry['sentence']} {entry['remedy']}", 6)
+
+
+def summary_keys() -> dict[str, str]:
+    """Return the documented keys of summary.json, in the order of their table."""
+    text = files("braces.reports").joinpath("data", "summary_keys.toml").read_text(encoding="utf-8")
+    return {str(k): str(v) for k, v in tomllib.loads(text).items()}
+
+
+def fields_text() -> str:
+    """Return every field of the design file, part by part."""
+    blocks = []
+    for model in _models(Design, set()):
+        doc = " ".join((model.__doc__ or "").split())
+        rows = [_row(alias, text, 24) for alias, text in field_rows(model)]
+        blocks.append("\n".join([f"{_title(model)}: {doc}", *rows]))
+    return "\n\n".join(blocks)
+
+
+def field_rows(model: type[BaseModel]) -> Iterator[tuple[str, str]]:
+    """Yield (key, what it is) of each field of a part."""
+    for name, field in model.model_fields.items():
+        needed = "needed" if field.is_required() else _default(name, field.default)
+        allowed = _limits(name, field.metadata)
+        parts = [field.description or _points_to(field.annotation), _kind(field.annotation), allowed, needed]
+        yield field.alias or name, "; ".join(p for p in parts if p)
+
+
+def _points_to(annotation: Any) -> str:
+    return " or ".join(dict.fromkeys(_title(m) for m in part_models(annotation)))
+
+
+def _title(model: type[BaseModel]) -> str:
+    words = "".join(f" {c}" if c.isupper() else c for c in model.__name__.removesuffix("Spec")).strip()
+    return words.capitalize()
+
+
+def _models(model: type[BaseModel], seen: set[type[BaseModel]]) -> Iterator[type[BaseModel]]:
+    if model in seen:
+        return
+    seen.add(model)
+    yield model
+    for field in model.model_fields.values():
+        for child in part_models(field.annotation):
+            yield from _models(child, seen)
+
+
+def _kind(annotation: Any) -> str:
+    options = [a for a in get_args(annotation) if a is not NoneType]
+    if options and all(isinstance(a, str) for a in options):
+        return "one of " + ", ".join(f'"{a}"' for a in options)
+    return ""
+
+
+def _unit(name: str) -> str:
+    return " mm" if name.endswith("_mm") else " deg" if name.endswith("_deg") else ""
+
+
+def _default(name: str, value: Any) -> str:
+    if value is None or isinstance(value, Reach | Place | BaseModel | tuple):
+        return "optional"
+    if isinstance(value, bool):
+        return f"{str(value).lower()} if not given"
+    if isinstance(value, int | float):
+        return f"{mm_text(value, 3)}{_unit(name) or ' '} if not given".replace("  ", " ")
+    return f'"{value}" if not given'
+
+
+def _limits(name: str, metadata: list[Any]) -> str:
+    bounds = {k: getattr(m, k) for m in metadata for k in ("ge", "gt", "le", "lt") if getattr(m, k, None) is not None}
+    low = bounds.get("ge", bounds.get("gt"))
+    high = bounds.get("le", bounds.get("lt"))
+    if low is None or high is None:
+        return ""
+    return f"{mm_text(low, 2)} to {mm_text(high, 2)}{_unit(name)}"
+
+
+def _row(key: str, text: str, indent: int = 28) -> str:
+    head = f"  {key}".ljust(indent)
+    lines = textwrap.wrap(text, WIDTH - indent) or [""]
+    first = head + lines[0] if len(head) <= indent else f"{head}\n{' ' * indent}{lines[0]}"
+    return "\n".join([first, *(" " * indent + line for line in lines[1:])])
