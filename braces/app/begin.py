@@ -23,7 +23,13 @@ def begin(file: Path, like: str) -> None:
         raise CannotBegin(f'"{file}" should end in .toml, as in "{file.with_suffix(".toml")}".')
     text = (preset_folder() / f"{like}.toml").read_text(encoding="utf-8")
     title = file.stem.replace("-", " ").replace("_", " ").strip().capitalize() or like.capitalize()
-    text = re.sub(r'^name = .*$', lambda _: f"name = {json.dumps(title[:60], ensure_ascii=False)}", text, count=1, flags=re.M)
+    text = re.sub(
+        r"^name = .*$",
+        lambda _: f"name = {json.dumps(title[:60], ensure_ascii=False)}",
+        text,
+        count=1,
+        flags=re.M,
+    )
     try:
         handle = os.open(file, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o644)
     except FileExistsError:

@@ -29,8 +29,13 @@ def product_list(only: Sequence[str] | None) -> tuple[Product, ...]:
     return tuple(p for p in PRODUCTS if p.key in named)
 
 
-def make_all(study: Study, out: Path, paper: str, products: Sequence[Product],
-             step: Callable[[str], None] = lambda _title: None) -> tuple[Path, list[str]]:
+def make_all(
+    study: Study,
+    out: Path,
+    paper: str,
+    products: Sequence[Product],
+    step: Callable[[str], None] = lambda _title: None,
+) -> tuple[Path, list[str]]:
     """Make ``products`` and write them under ``out``; return the folder and the files, sorted.
 
     Everything is made before anything is written. Raises OSError or UnsafeTarget.

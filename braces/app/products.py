@@ -52,8 +52,11 @@ class Product:
 def brace_files(carved: Carved) -> dict[str, list[str]]:
     """Return the files that belong to each brace, whether or not this run makes them."""
     return {
-        b.name: [f"drawings/brace-{file_stem(b.name)}.svg", f"drawings/brace-{file_stem(b.name)}.dxf",
-                 f"solids/brace-{file_stem(b.name)}.step"]
+        b.name: [
+            f"drawings/brace-{file_stem(b.name)}.svg",
+            f"drawings/brace-{file_stem(b.name)}.dxf",
+            f"solids/brace-{file_stem(b.name)}.step",
+        ]
         for b in carved.braces
     }
 

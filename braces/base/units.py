@@ -6,8 +6,23 @@ import re
 from fractions import Fraction
 from math import floor
 
-MM_PER_UNIT = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "ft": 304.8}  #: exact: ISO 80000-3, 1 in = 25.4 mm
-_ALIASES = {"inch": "in", "inches": "in", '"': "in", "″": "in", "feet": "ft", "foot": "ft", "'": "ft", "′": "ft"}
+MM_PER_UNIT = {
+    "mm": 1.0,
+    "cm": 10.0,
+    "m": 1000.0,
+    "in": 25.4,
+    "ft": 304.8,
+}  #: exact: ISO 80000-3, 1 in = 25.4 mm
+_ALIASES = {
+    "inch": "in",
+    "inches": "in",
+    '"': "in",
+    "″": "in",
+    "feet": "ft",
+    "foot": "ft",
+    "'": "ft",
+    "′": "ft",
+}
 _NUMBER = r"[+-]?(?:\d{1,9}\s+\d{1,6}/\d{1,6}|\d{1,9}/\d{1,6}|\d{1,9}(?:\.\d{0,12})?|\.\d{1,12})"
 LENGTH_PATTERN = rf"^\s*{_NUMBER}\s*(mm|cm|m|inches|inch|in|feet|foot|ft|\"|″|'|′)\s*$"
 ANGLE_PATTERN = rf"^\s*{_NUMBER}\s*(deg|degrees|°)\s*$"

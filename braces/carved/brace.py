@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from math import asin, atan2, degrees, inf, sqrt
 
@@ -13,7 +12,7 @@ from braces.carved.joints import Cut, notch
 from braces.carved.profile import Span, profile
 from braces.carved.sections import Zone, section_shape, with_drop
 from braces.carved.solidity import volume_mm3
-from braces.carved.values import Blank, CarvedBrace, EndCut, Feature, Hollow, Notch, ReliefCut
+from braces.carved.values import Blank, CarvedBrace, EndCut, Feature, Hollow, ReliefCut
 from braces.curves.hermite import Hermite
 from braces.curves.surface import Surface
 from braces.design.braces import EndSpec, StationsProfile
@@ -52,8 +51,13 @@ def lateral_of(brace: PlacedBrace) -> XY:
     return (hy, -hx) if brace.plate == "top" else (-hy, hx)
 
 
-def block(brace: PlacedBrace, plate: PlacedPlate, cuts: tuple[Cut, ...], butted_by: tuple[Zone, ...],
-          problems: list[Problem]) -> Blocked:
+def block(
+    brace: PlacedBrace,
+    plate: PlacedPlate,
+    cuts: tuple[Cut, ...],
+    butted_by: tuple[Zone, ...],
+    problems: list[Problem],
+) -> Blocked:
     """Return a brace's glue face and profile."""
     lateral = lateral_of(brace)
     length = brace.length_mm
@@ -86,13 +90,25 @@ def _span(brace: PlacedBrace, cuts: tuple[Cut, ...], problems: list[Problem]) ->
     else:
         high = length / 2
     keep = tuple((c.at_mm - c.half_mm - 1.0, c.at_mm + c.half_mm + 1.0) for c in laps)
-    return Span(length, spec.height_mm, heights[0], heights[1], start.length_mm, end.length_mm, skews[0], skews[1],
-                min(max(high, 0.0), length), keep)
+    return Span(
+        length,
+        spec.height_mm,
+        heights[0],
+        heights[1],
+        start.length_mm,
+        end.length_mm,
+        skews[0],
+        skews[1],
+        min(max(high, 0.0), length),
+        keep,
+    )
 
 
 def _ends(brace: PlacedBrace) -> tuple[EndSpec, EndSpec]:
-    return (end_spec(brace.spec, "start", brace.start.meets == "brace"),
-            end_spec(brace.spec, "end", brace.end.meets == "brace"))
+    return (
+        end_spec(brace.spec, "start", brace.start.meets == "brace"),
+        end_spec(brace.spec, "end", brace.end.meets == "brace"),
+    )
 
 
 def _skews(brace: PlacedBrace) -> tuple[float, float]:
@@ -107,36 +123,70 @@ def _end_height(brace: PlacedBrace, end: EndSpec, which: str, problems: list[Pro
         if end.kind == "feathered":
             return _FEATHER_MM
         if end.kind == "tucked":
-            problems.append(Problem("K02", (*where, "height"), '"height" is missing', 'add height = "2.5 mm" to the tucked end'))
+            problems.append(
+                Problem(
+                    "K02",
+                    (*where, "height"),
+                    '"height" is missing',
+                    'add height = "2.5 mm" to the tucked end',
+                )
+            )
         return brace.spec.height_mm
     if end.height_mm > brace.spec.height_mm:
-        problems.append(Problem("C03", (*where, "height"), f"an end {end.height_mm:.1f} mm high on a brace {brace.spec.height_mm:.1f} mm high",
-                                "make the end lower, or the brace higher"))
+        problems.append(
+            Problem(
+                "C03",
+                (*where, "height"),
+                f"an end {end.height_mm:.1f} mm high on a brace {brace.spec.height_mm:.1f} mm high",
+                "make the end lower, or the brace higher",
+            )
+        )
         return brace.spec.height_mm
     return end.height_mm
 
 
-def carve_brace(blocked: Blocked, depths: tuple[float, ...], design: Design, plate: PlacedPlate,
-                problems: list[Problem]) -> CarvedBrace:
+def carve_brace(
+    blocked: Blocked, depths: tuple[float, ...], design: Design, plate: PlacedPlate, problems: list[Problem]
+) -> CarvedBrace:
     """Return the finished brace. ``depths`` belong to ``blocked.cuts``."""
     brace, glue = blocked.placed, blocked.glue
     spec, length, where = brace.spec, brace.length_mm, brace.where
     shape = section_shape(spec.section, spec.width_mm, spec.height_mm, where, problems)
     height, drop = with_drop(spec.section, blocked.height, spec.height_mm, spec.width_mm, _square_zones(blocked), ())
-    notches = tuple(sorted(
-        (notch(c, glue, height.at(c.at_mm), d) for c, d in zip(blocked.cuts, depths, strict=True)), key=lambda n: n.at_mm))
+    notches = tuple(
+        sorted(
+            (notch(c, glue, height.at(c.at_mm), d) for c, d in zip(blocked.cuts, depths, strict=True)),
+            key=lambda n: n.at_mm,
+        )
+    )
     skews = _skews(brace)
     blank_top, blank = _blank(blocked, height, skews, design)
     hollows = _hollows(glue, height, blocked.features)
     problems += _too_tight(brace, hollows, design)
     name = spec.wood or plate.spec.brace_wood
     return CarvedBrace(
-        name=brace.name, plate=brace.plate, wood=name, width_mm=spec.width_mm, length_mm=length, glue=glue, height=height,
-        drop=drop, shape=shape, start=_end_cut(brace, 0, height.at(0.0)), end=_end_cut(brace, 1, height.at(length)),
-        notches=notches, features=blocked.features, relief_cuts=_reliefs(blocked, height, blank_top, design, hollows),
-        hollows=hollows, blank=blank, glue_arc_radius_mm=_arc_radius(glue), bevel_deg=_bevel(glue),
+        name=brace.name,
+        plate=brace.plate,
+        wood=name,
+        width_mm=spec.width_mm,
+        length_mm=length,
+        glue=glue,
+        height=height,
+        drop=drop,
+        shape=shape,
+        start=_end_cut(brace, 0, height.at(0.0)),
+        end=_end_cut(brace, 1, height.at(length)),
+        notches=notches,
+        features=blocked.features,
+        relief_cuts=_reliefs(blocked, height, blank_top, design, hollows),
+        hollows=hollows,
+        blank=blank,
+        glue_arc_radius_mm=_arc_radius(glue),
+        bevel_deg=_bevel(glue),
         volume_mm3=volume_mm3(glue, height, drop, shape, length, *skews, notches),
-        density_kg_m3=wood(name).density_kg_m3, origin_xy_mm=brace.start.at, heading_xy=brace.heading,
+        density_kg_m3=wood(name).density_kg_m3,
+        origin_xy_mm=brace.start.at,
+        heading_xy=brace.heading,
         glue_depth_mm=blocked.glue_depth_mm,
     )
 
@@ -174,7 +224,9 @@ def _blank(blocked: Blocked, height: Hermite, skews: tuple[float, float], design
     return top, Blank(longest + design.stock.extra_length_mm, brace.width_mm, top - lowest)
 
 
-def _reliefs(blocked: Blocked, height: Hermite, blank_top: float, design: Design, hollows: tuple[Hollow, ...]) -> tuple[ReliefCut, ...]:
+def _reliefs(
+    blocked: Blocked, height: Hermite, blank_top: float, design: Design, hollows: tuple[Hollow, ...]
+) -> tuple[ReliefCut, ...]:
     cuts = []
     for f in blocked.features:
         if f.kind == "valley":
@@ -193,8 +245,14 @@ def _hollows(glue: Surface, height: Hermite, features: tuple[Feature, ...]) -> t
     for v in valleys:
         low = max((m for m in marks if m < v.at_mm), default=height.lo_mm)
         high = min((m for m in marks if m > v.at_mm), default=height.hi_mm)
-        x = np.unique(np.concatenate([np.linspace(low + 1e-6, high - 1e-6, 801),
-                                      [k + e for k in height.x_mm for e in (-1e-7, 1e-7) if low < k < high]]))
+        x = np.unique(
+            np.concatenate(
+                [
+                    np.linspace(low + 1e-6, high - 1e-6, 801),
+                    [k + e for k in height.x_mm for e in (-1e-7, 1e-7) if low < k < high],
+                ]
+            )
+        )
         slope = height.slope(x) + glue.slope(x, 0.0)[0]
         bend = (height.second(x) + _glue_bend(glue)) / (1 + slope**2) ** 1.5
         i = int(np.argmax(bend))
@@ -211,10 +269,16 @@ def _glue_bend(glue: Surface) -> float:
 
 def _too_tight(brace: PlacedBrace, hollows: tuple[Hollow, ...], design: Design) -> list[Problem]:
     tool = design.stock.tightest_tool_radius_mm
-    return [Problem("C01", (*brace.where, "profile"),
-                    f'"{brace.name}" has a hollow of {h.radius_mm:.1f} mm radius {h.at_mm:.0f} mm from its start',
-                    f"the tightest tool is {tool:.1f} mm: make the valley shallower, or move valley and peak apart")
-            for h in hollows if h.radius_mm < tool]
+    return [
+        Problem(
+            "C01",
+            (*brace.where, "profile"),
+            f'"{brace.name}" has a hollow of {h.radius_mm:.1f} mm radius {h.at_mm:.0f} mm from its start',
+            f"the tightest tool is {tool:.1f} mm: make the valley shallower, or move valley and peak apart",
+        )
+        for h in hollows
+        if h.radius_mm < tool
+    ]
 
 
 def _arc_radius(glue: Surface) -> float:

@@ -38,8 +38,9 @@ def _plate(plate: PlacedPlate, placed: Placed, problems: list[Problem]) -> Carve
         below, above = blocked[crossing.opens_to_plate], blocked[crossing.opens_to_room]
         i = _index(below.cuts, crossing.opens_to_room)
         j = _index(above.cuts, crossing.opens_to_plate)
-        level, room = lap_depths(crossing, below.height_at(below.cuts[i].at_mm), above.height_at(above.cuts[j].at_mm),
-                                 problems)
+        level, room = lap_depths(
+            crossing, below.height_at(below.cuts[i].at_mm), above.height_at(above.cuts[j].at_mm), problems
+        )
         depths[below.placed.name][i], depths[above.placed.name][j] = level, room
     strip = plate.spec.centre_strip
     for name, row in cuts.items():
@@ -72,15 +73,37 @@ def _cuts(brace: PlacedBrace, plate: PlacedPlate) -> list[Cut]:
         opens_to_plate = brace.name == c.opens_to_plate
         other = by_name.get(c.opens_to_room if opens_to_plate else c.opens_to_plate)
         if other is not None:
-            found.append(cut(brace, lateral, other.name, "half-lap", "plate" if opens_to_plate else "room", c.at,
-                             other.heading, other.width_mm + c.clearance_mm, c.where))
+            found.append(
+                cut(
+                    brace,
+                    lateral,
+                    other.name,
+                    "half-lap",
+                    "plate" if opens_to_plate else "room",
+                    c.at,
+                    other.heading,
+                    other.width_mm + c.clearance_mm,
+                    c.where,
+                )
+            )
     strip = plate.spec.centre_strip
     if strip is not None and strip.at_braces == "brace relieved":
         (x0, y0), (x1, y1) = brace.start.at, brace.end.at
         if x0 * x1 < 0:
             at = (0.0, y0 - x0 * (y1 - y0) / (x1 - x0))
-            found.append(cut(brace, lateral, "centre strip", "strip", "plate", at, (0.0, 1.0),
-                             strip.width_mm + strip.clearance_mm, brace.where))
+            found.append(
+                cut(
+                    brace,
+                    lateral,
+                    "centre strip",
+                    "strip",
+                    "plate",
+                    at,
+                    (0.0, 1.0),
+                    strip.width_mm + strip.clearance_mm,
+                    brace.where,
+                )
+            )
     return found
 
 
@@ -90,9 +113,23 @@ def _butted_by(brace: PlacedBrace, plate: PlacedPlate) -> tuple[Zone, ...]:
     for other in plate.braces:
         for end in (other.start, other.end):
             if end.brace == brace.name:
-                touching = cut(brace, lateral_of(brace), other.name, "butt", "room", end.at, other.heading, other.width_mm,
-                               other.where)
-                zones.append((touching.at_mm - touching.width_mm / 2 - 1.0, touching.at_mm + touching.width_mm / 2 + 1.0))
+                touching = cut(
+                    brace,
+                    lateral_of(brace),
+                    other.name,
+                    "butt",
+                    "room",
+                    end.at,
+                    other.heading,
+                    other.width_mm,
+                    other.where,
+                )
+                zones.append(
+                    (
+                        touching.at_mm - touching.width_mm / 2 - 1.0,
+                        touching.at_mm + touching.width_mm / 2 + 1.0,
+                    )
+                )
     return tuple(zones)
 
 
@@ -107,15 +144,23 @@ def _butts_too_high(blocked: dict[str, Blocked]) -> list[Problem]:
             s = (end.at[0] - other.placed.start.at[0]) * hx + (end.at[1] - other.placed.start.at[1]) * hy
             mine, theirs = b.height_at(x), other.height_at(s)
             if mine > theirs + 0.01:
-                problems.append(Problem(
-                    "J04", b.placed.where, f'"{b.placed.name}" is {mine:.1f} mm high where "{end.brace}" is {theirs:.1f} mm',
-                    f"lower it there to {theirs:.1f} mm, or begin it where the other is higher", fatal=True))
+                problems.append(
+                    Problem(
+                        "J04",
+                        b.placed.where,
+                        f'"{b.placed.name}" is {mine:.1f} mm high where "{end.brace}" is {theirs:.1f} mm',
+                        f"lower it there to {theirs:.1f} mm, or begin it where the other is higher",
+                        fatal=True,
+                    )
+                )
     return problems
 
 
 def _joints(plate: PlacedPlate) -> tuple[Joint, ...]:
     by_name = {b.name: b for b in plate.braces}
-    laps = [Joint("half-lap", plate.name, (c.opens_to_plate, c.opens_to_room), c.at, c.angle_deg) for c in plate.crossings]
+    laps = [
+        Joint("half-lap", plate.name, (c.opens_to_plate, c.opens_to_room), c.at, c.angle_deg) for c in plate.crossings
+    ]
     butts = []
     for b in plate.braces:
         for end in (b.start, b.end):
@@ -125,4 +170,3 @@ def _joints(plate: PlacedPlate) -> tuple[Joint, ...]:
                 sine = min(1.0, abs(hx * gy - hy * gx))
                 butts.append(Joint("butt", plate.name, (b.name, end.brace), end.at, degrees(asin(sine))))
     return (*laps, *butts)
-

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 from math import atan2, degrees, radians, sin, tan
 
 from braces.base.problems import Problem, Where
+from braces.carved.values import Notch, Opens
 from braces.curves.surface import Surface
 from braces.placed.values import Crossing, PlacedBrace
-from braces.carved.values import Notch, Opens
 
 LEAST_LEFT_MM = 1.0  #: wood that must stay in a lap for it to be cut at all
 
@@ -36,8 +37,17 @@ def angle_to(brace: PlacedBrace, lateral: tuple[float, float], direction: tuple[
     return degrees(atan2(across, along)) % 180.0
 
 
-def cut(brace: PlacedBrace, lateral: tuple[float, float], other: str, kind: str, opens: Opens, at: tuple[float, float],
-        direction: tuple[float, float], across_mm: float, where: Where) -> Cut:
+def cut(
+    brace: PlacedBrace,
+    lateral: tuple[float, float],
+    other: str,
+    kind: str,
+    opens: Opens,
+    at: tuple[float, float],
+    direction: tuple[float, float],
+    across_mm: float,
+    where: Where,
+) -> Cut:
     """Return the cut that something ``across_mm`` wide, running along ``direction`` through ``at``, makes in a brace.
 
     Its width along the brace is across / sin(angle).
@@ -50,7 +60,9 @@ def cut(brace: PlacedBrace, lateral: tuple[float, float], other: str, kind: str,
     return Cut(other, kind, opens, at_mm, angle, across_mm, width, width / 2 + lean, where)
 
 
-def lap_depths(crossing: Crossing, height_below_mm: float, height_above_mm: float, problems: list[Problem]) -> tuple[float, float]:
+def lap_depths(
+    crossing: Crossing, height_below_mm: float, height_above_mm: float, problems: list[Problem]
+) -> tuple[float, float]:
     """Return (depth in the brace that opens to the plate, depth in the one that opens to the room).
 
     Both floors lie at one level, ``share`` of the lower brace's height above the glue face.
@@ -60,9 +72,14 @@ def lap_depths(crossing: Crossing, height_below_mm: float, height_above_mm: floa
     names = (crossing.opens_to_plate, crossing.opens_to_room)
     for name, left in ((names[0], height_below_mm - level), (names[1], level)):
         if left < LEAST_LEFT_MM:
-            problems.append(Problem("J01", (*crossing.where, "lap", "share"),
-                                    f'the lap would leave {max(left, 0):.1f} mm of "{name}"',
-                                    "change the share, or make the brace higher at the crossing"))
+            problems.append(
+                Problem(
+                    "J01",
+                    (*crossing.where, "lap", "share"),
+                    f'the lap would leave {max(left, 0):.1f} mm of "{name}"',
+                    "change the share, or make the brace higher at the crossing",
+                )
+            )
     return level, room
 
 
@@ -70,17 +87,31 @@ def notch(made: Cut, glue: Surface, height_mm: float, depth_mm: float) -> Notch:
     """Return a cut with its depth."""
     base = glue.at(made.at_mm, 0.0)
     floor = base + (depth_mm if made.opens == "plate" else height_mm - depth_mm)
-    return Notch(made.with_, "strip" if made.kind == "strip" else "half-lap", made.opens, made.at_mm, made.angle_deg,
-                 made.across_mm, made.width_mm, depth_mm, floor, height_mm - depth_mm)
+    return Notch(
+        made.with_,
+        "strip" if made.kind == "strip" else "half-lap",
+        made.opens,
+        made.at_mm,
+        made.angle_deg,
+        made.across_mm,
+        made.width_mm,
+        depth_mm,
+        floor,
+        height_mm - depth_mm,
+    )
 
 
 def running_together(brace: str, cuts: list[Cut]) -> list[Problem]:
     """Return a problem for every two cuts in one brace that leave no wood between them."""
     row = sorted(cuts, key=lambda c: c.at_mm)
     return [
-        Problem("J02", b.where, f'in "{brace}" the cuts for {a.with_} and {b.with_} run into each other',
-                "move the crossings at least "
-                f"{a.half_mm + b.half_mm + LEAST_LEFT_MM:.1f} mm apart; they are {b.at_mm - a.at_mm:.1f} mm apart")
-        for a, b in zip(row, row[1:], strict=False)
+        Problem(
+            "J02",
+            b.where,
+            f'in "{brace}" the cuts for {a.with_} and {b.with_} run into each other',
+            "move the crossings at least "
+            f"{a.half_mm + b.half_mm + LEAST_LEFT_MM:.1f} mm apart; they are {b.at_mm - a.at_mm:.1f} mm apart",
+        )
+        for a, b in pairwise(row)
         if b.at_mm - a.at_mm < a.half_mm + b.half_mm + LEAST_LEFT_MM
     ]

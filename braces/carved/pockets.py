@@ -7,12 +7,12 @@ from typing import Literal
 import numpy as np
 
 from braces.base.problems import Problem
+from braces.carved.values import Pocket, StripPiece
 from braces.curves.path import Path, line_hits
 from braces.design.model import Design
 from braces.placed.footprint import footprint
 from braces.placed.rim import end_spec
 from braces.placed.values import PlacedBrace, PlacedPlate
-from braces.carved.values import Pocket, StripPiece
 
 
 def pockets(plate: PlacedPlate, design: Design, problems: list[Problem]) -> tuple[Pocket, ...]:
@@ -25,11 +25,15 @@ def pockets(plate: PlacedPlate, design: Design, problems: list[Problem]) -> tupl
             if spec.kind != "tucked":
                 continue
             if spec.reach_mm > design.lining.thickness_mm or (spec.height_mm or 0.0) > design.lining.height_mm:
-                problems.append(Problem(
-                    "J03", (*brace.where, which if getattr(brace.spec, which) is not None else "ends"),
-                    f'"{brace.name}" is tucked {spec.reach_mm:.1f} mm deep and {spec.height_mm or 0:.1f} mm high into a lining '
-                    f"of {design.lining.thickness_mm:.1f} x {design.lining.height_mm:.1f} mm",
-                    "make reach and height less than the lining's"))
+                problems.append(
+                    Problem(
+                        "J03",
+                        (*brace.where, which if getattr(brace.spec, which) is not None else "ends"),
+                        f'"{brace.name}" is tucked {spec.reach_mm:.1f} mm deep and {spec.height_mm or 0:.1f} mm high '
+                        f"into a lining of {design.lining.thickness_mm:.1f} x {design.lining.height_mm:.1f} mm",
+                        "make reach and height less than the lining's",
+                    )
+                )
             s, pocket = _pocket(plate, brace, which, spec.reach_mm, spec.height_mm or 0.0, hand)
             found.append((s, pocket))
     found.sort(key=lambda f: f[0] if hand == 1 else -f[0])
@@ -37,12 +41,29 @@ def pockets(plate: PlacedPlate, design: Design, problems: list[Problem]) -> tupl
 
 
 def _numbered(p: Pocket, number: int) -> Pocket:
-    return Pocket(number, p.plate, p.brace, p.end, p.side, p.along_rim_mm, p.along_outline_mm, p.width_mm, p.height_mm,
-                  p.reach_mm, p.corners)
+    return Pocket(
+        number,
+        p.plate,
+        p.brace,
+        p.end,
+        p.side,
+        p.along_rim_mm,
+        p.along_outline_mm,
+        p.width_mm,
+        p.height_mm,
+        p.reach_mm,
+        p.corners,
+    )
 
 
-def _pocket(plate: PlacedPlate, brace: PlacedBrace, which: Literal["start", "end"] | str, reach: float, height: float,
-            hand: int) -> tuple[float, Pocket]:
+def _pocket(
+    plate: PlacedPlate,
+    brace: PlacedBrace,
+    which: Literal["start", "end"] | str,
+    reach: float,
+    height: float,
+    hand: int,
+) -> tuple[float, Pocket]:
     """Return the pocket and its anticlockwise distance along the lining from the tail."""
     h = np.array(brace.heading) * (1 if which == "end" else -1)
     left = np.array([-h[1], h[0]])
@@ -53,8 +74,11 @@ def _pocket(plate: PlacedPlate, brace: PlacedBrace, which: Literal["start", "end
     inside = np.array(end.at) - h * (reach + 2 * brace.width_mm)
     for side in (-1, 1):
         origin = inside + side * left * brace.width_mm / 2
-        hit = next(h_ for h_ in line_hits(plate.lining, (float(origin[0]), float(origin[1])), (float(h[0]), float(h[1])))
-                   if h_.t_mm > 0)
+        hit = next(
+            h_
+            for h_ in line_hits(plate.lining, (float(origin[0]), float(origin[1])), (float(h[0]), float(h[1])))
+            if h_.t_mm > 0
+        )
         mouths.append(hit)
     u0, u1 = sorted((mouths[0].u_count, mouths[1].u_count))
     if u1 - u0 > plate.lining.count / 2:  # the pocket straddles the tail's centre line
@@ -64,10 +88,21 @@ def _pocket(plate: PlacedPlate, brace: PlacedBrace, which: Literal["start", "end
     along, outside = _from_tail(plate.lining, middle), _from_tail(plate.outline, middle)
     treble_first = along <= plate.lining.perimeter_mm / 2
     side_name: Literal["bass", "treble"] = "treble" if treble_first == (hand == 1) else "bass"
-    corners = (mouths[0].at, tuple(map(float, back[0])), tuple(map(float, back[1])), mouths[1].at)
-    pocket = Pocket(0, plate.name, brace.name, "end" if which == "end" else "start", side_name,
-                    min(along, plate.lining.perimeter_mm - along), min(outside, plate.outline.perimeter_mm - outside),
-                    width, height, reach, corners)  # type: ignore[arg-type]
+    outer = [(float(x), float(y)) for x, y in back]
+    corners = (mouths[0].at, *outer, mouths[1].at)
+    pocket = Pocket(
+        0,
+        plate.name,
+        brace.name,
+        "end" if which == "end" else "start",
+        side_name,
+        min(along, plate.lining.perimeter_mm - along),
+        min(outside, plate.outline.perimeter_mm - outside),
+        width,
+        height,
+        reach,
+        corners,
+    )
     return along, pocket
 
 

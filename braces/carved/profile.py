@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
 
 from braces.base.arrays import frozen_floats
 from braces.base.problems import Problem, Where
+from braces.carved.values import Feature
 from braces.curves.hermite import Hermite, from_knots, joined, sampled
 from braces.curves.monotone import monotone_slopes
 from braces.design.braces import (
@@ -19,7 +21,6 @@ from braces.design.braces import (
     StraightProfile,
     TaperedProfile,
 )
-from braces.carved.values import Feature
 
 _SHORTEST_MM = 0.5  #: a leg shorter than this has no room to fall
 
@@ -40,26 +41,49 @@ class Span:
     keep_full: tuple[tuple[float, float], ...]  #: stretches that a lap needs at full height
 
 
-def profile(spec: ProfileSpec, span: Span, where: Where, problems: list[Problem]) -> tuple[Hermite, tuple[Feature, ...]]:
+def profile(
+    spec: ProfileSpec, span: Span, where: Where, problems: list[Problem]
+) -> tuple[Hermite, tuple[Feature, ...]]:
     """Return the height over X and the places a maker marks. Appends a problem where the law cannot be met."""
     if isinstance(spec, StationsProfile):
         return _stations(spec, span, where, problems)
     low, high = _land(spec, span)
-    first_flat, last_flat = max(span.start_flat_mm, span.start_skew_mm), max(span.end_flat_mm, span.end_skew_mm)
+    first_flat, last_flat = (
+        max(span.start_flat_mm, span.start_skew_mm),
+        max(span.end_flat_mm, span.end_skew_mm),
+    )
     parts: list[Hermite] = []
     features: list[Feature] = [Feature("top", span.high_mm, span.height_mm)]
     edge = span.length_mm - last_flat
     if low - first_flat > _SHORTEST_MM and span.start_height_mm < span.height_mm:
-        leg = _leg(spec, span, low - first_flat, span.high_mm, span.high_mm - low, span.start_height_mm, "start", where,
-                   problems)
+        leg = _leg(
+            spec,
+            span,
+            low - first_flat,
+            span.high_mm,
+            span.high_mm - low,
+            span.start_height_mm,
+            "start",
+            where,
+            problems,
+        )
         parts += [_level(-span.start_skew_mm, first_flat, span.start_height_mm), _backwards(leg.curve, low)]
         features += [Feature(f.kind, low - f.at_mm, f.height_mm) for f in leg.features]
         features.append(Feature("flat", first_flat, span.start_height_mm))
     else:
         low = -span.start_skew_mm
     if edge - high > _SHORTEST_MM and span.end_height_mm < span.height_mm:
-        leg = _leg(spec, span, edge - high, span.length_mm - span.high_mm, high - span.high_mm, span.end_height_mm, "end",
-                   where, problems)
+        leg = _leg(
+            spec,
+            span,
+            edge - high,
+            span.length_mm - span.high_mm,
+            high - span.high_mm,
+            span.end_height_mm,
+            "end",
+            where,
+            problems,
+        )
         tail = [_moved(leg.curve, high), _level(edge, span.length_mm + span.end_skew_mm, span.end_height_mm)]
         features += [Feature(f.kind, high + f.at_mm, f.height_mm) for f in leg.features]
         features.append(Feature("flat", edge, span.end_height_mm))
@@ -91,9 +115,18 @@ class _Leg:
     features: tuple[Feature, ...]
 
 
-def _leg(spec: Any, span: Span, run: float, whole: float, skipped: float, end_height: float, which: str, where: Where,
-         problems: list[Problem]) -> _Leg:
-    """``run`` from the land's edge to the flat; ``whole`` from the high place to the end face; ``skipped`` of it land."""
+def _leg(
+    spec: Any,
+    span: Span,
+    run: float,
+    whole: float,
+    skipped: float,
+    end_height: float,
+    which: str,
+    where: Where,
+    problems: list[Problem],
+) -> _Leg:
+    """One fall: ``run`` from the land's edge to the flat, ``whole`` from the high place to the end face."""
     fall = span.height_mm - end_height
     if isinstance(spec, StraightProfile):
         falling = min(spec.run_mm if spec.run_mm is not None else 3 * fall, run)
@@ -107,35 +140,64 @@ def _leg(spec: Any, span: Span, run: float, whole: float, skipped: float, end_he
     return _Leg(_FALLS[curve](run, span.height_mm, end_height), ())
 
 
-def _scalloped(spec: ScallopedProfile, span: Span, run: float, whole: float, skipped: float, end_height: float,
-               where: Where, problems: list[Problem]) -> _Leg:
+def _scalloped(
+    spec: ScallopedProfile,
+    span: Span,
+    run: float,
+    whole: float,
+    skipped: float,
+    end_height: float,
+    where: Where,
+    problems: list[Problem],
+) -> _Leg:
     valley, peak = (s.at.along(whole) - skipped for s in (spec.valley, spec.peak))
     if not (_SHORTEST_MM < valley < peak - _SHORTEST_MM and peak < run - _SHORTEST_MM):
-        problems.append(Problem(
-            "C02", (*where, "profile"),
-            f"land to {skipped:.1f} mm, valley at {valley + skipped:.1f}, peak at {peak + skipped:.1f}, low end from "
-            f"{run + skipped:.1f} mm",
-            "put the valley beyond the land, the peak beyond the valley and before the low end"))
+        problems.append(
+            Problem(
+                "C02",
+                (*where, "profile"),
+                f"land to {skipped:.1f} mm, valley at {valley + skipped:.1f}, peak at {peak + skipped:.1f}, "
+                f"low end from {run + skipped:.1f} mm",
+                "put the valley beyond the land, the peak beyond the valley and before the low end",
+            )
+        )
         return _Leg(_parabola(run, span.height_mm, end_height), ())
     heights = [span.height_mm, spec.valley.height_mm, spec.peak.height_mm, end_height]
     if not (heights[1] < heights[0] and heights[1] < heights[2] <= heights[0] and heights[3] <= heights[2]):
-        problems.append(Problem(
-            "C02", (*where, "profile"),
-            f"valley {heights[1]:.1f} mm, peak {heights[2]:.1f} mm, end {heights[3]:.1f} mm, full height {heights[0]:.1f} mm",
-            "make the valley the lowest, the peak no higher than the brace and the end no higher than the peak"))
+        problems.append(
+            Problem(
+                "C02",
+                (*where, "profile"),
+                f"valley {heights[1]:.1f} mm, peak {heights[2]:.1f} mm, end {heights[3]:.1f} mm, "
+                f"full height {heights[0]:.1f} mm",
+                "make the valley the lowest, the peak no higher than the brace and the end no higher than the peak",
+            )
+        )
         return _Leg(_parabola(run, span.height_mm, end_height), ())
     hollow = from_knots([0.0, valley, peak], heights[:3])
     tail = _moved(_parabola(run - peak, heights[2], end_height), peak)
-    marks = (Feature("land", 0.0, heights[0]), Feature("valley", valley, heights[1]), Feature("peak", peak, heights[2]))
+    marks = (
+        Feature("land", 0.0, heights[0]),
+        Feature("valley", valley, heights[1]),
+        Feature("peak", peak, heights[2]),
+    )
     return _Leg(joined([hollow, tail]), marks)
 
 
-def _stations(spec: StationsProfile, span: Span, where: Where, problems: list[Problem]) -> tuple[Hermite, tuple[Feature, ...]]:
+def _stations(
+    spec: StationsProfile, span: Span, where: Where, problems: list[Problem]
+) -> tuple[Hermite, tuple[Feature, ...]]:
     x = [s.at.along(span.length_mm) for s in spec.stations]
     h = [s.height_mm for s in spec.stations]
-    if any(b - a < _SHORTEST_MM for a, b in zip(x, x[1:], strict=False)) or x[0] < 0 or x[-1] > span.length_mm + 1e-9:
-        problems.append(Problem("C02", (*where, "profile", "stations"), "stations do not ascend along the brace",
-                                "list them from the start, each further along than the one before, none beyond the end"))
+    if any(b - a < _SHORTEST_MM for a, b in pairwise(x)) or x[0] < 0 or x[-1] > span.length_mm + 1e-9:
+        problems.append(
+            Problem(
+                "C02",
+                (*where, "profile", "stations"),
+                "stations do not ascend along the brace",
+                "list them from the start, each further along than the one before, none beyond the end",
+            )
+        )
         return _level(-span.start_skew_mm, span.length_mm + span.end_skew_mm, span.height_mm), ()
     features = tuple(Feature("station", a, b) for a, b in zip(x, h, strict=True))
     x[0] = max(x[0], span.start_skew_mm)
@@ -145,8 +207,14 @@ def _stations(spec: StationsProfile, span: Span, where: Where, problems: list[Pr
     keep = [i for i in range(len(x)) if i == 0 or x[i] - x[i - 1] > 1e-9]
     xs, hs = np.array([x[i] for i in keep]), np.array([h[i] for i in keep])
     if max(h) > span.height_mm + 1e-9:
-        problems.append(Problem("C03", (*where, "profile", "stations"), f"a station is {max(h):.1f} mm high",
-                                f"the brace's height is {span.height_mm:.1f} mm; raise it or lower the station"))
+        problems.append(
+            Problem(
+                "C03",
+                (*where, "profile", "stations"),
+                f"a station is {max(h):.1f} mm high",
+                f"the brace's height is {span.height_mm:.1f} mm; raise it or lower the station",
+            )
+        )
     return from_knots(xs, hs, monotone_slopes(xs, hs)), features
 
 
@@ -173,7 +241,11 @@ def _arc(run: float, top: float, bottom: float) -> Hermite:
     return sampled(lambda s: top - radius + np.sqrt(radius**2 - s**2), lambda s: -s / np.sqrt(radius**2 - s**2), x)
 
 
-_FALLS: dict[str, Callable[[float, float, float], Hermite]] = {"line": _line, "parabola": _parabola, "arc": _arc}
+_FALLS: dict[str, Callable[[float, float, float], Hermite]] = {
+    "line": _line,
+    "parabola": _parabola,
+    "arc": _arc,
+}
 
 
 def _moved(curve: Hermite, by: float) -> Hermite:
@@ -182,5 +254,9 @@ def _moved(curve: Hermite, by: float) -> Hermite:
 
 def _backwards(curve: Hermite, edge: float) -> Hermite:
     """The same leg running from its low end up to ``edge``."""
-    return Hermite(frozen_floats(edge - curve.x_mm[::-1]), frozen_floats(curve.y_mm[::-1]),
-                   frozen_floats(-curve.slope_out[::-1]), frozen_floats(-curve.slope_in[::-1]))
+    return Hermite(
+        frozen_floats(edge - curve.x_mm[::-1]),
+        frozen_floats(curve.y_mm[::-1]),
+        frozen_floats(-curve.slope_out[::-1]),
+        frozen_floats(-curve.slope_in[::-1]),
+    )

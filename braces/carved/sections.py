@@ -20,21 +20,40 @@ def section_shape(spec: SectionSpec, width_mm: float, height_mm: float, where: W
     at = (*where, "section")
     if isinstance(spec, TaperedSection):
         if spec.top_width_mm >= width_mm or spec.upright_mm >= height_mm:
-            problems.append(Problem("C04", at, f"a top {spec.top_width_mm:.1f} mm wide over {spec.upright_mm:.1f} mm of side "
-                                    f"on a brace {width_mm:.1f} x {height_mm:.1f} mm", "make the top narrower than the brace"))
+            problems.append(
+                Problem(
+                    "C04",
+                    at,
+                    f"a top {spec.top_width_mm:.1f} mm wide over {spec.upright_mm:.1f} mm of side "
+                    f"on a brace {width_mm:.1f} x {height_mm:.1f} mm",
+                    "make the top narrower than the brace",
+                )
+            )
             return gabled(width_mm, width_mm)
         return gabled(width_mm, spec.top_width_mm)
     if isinstance(spec, GabledSection):
         if spec.land_mm >= width_mm or spec.shoulder_mm >= height_mm - _LEAST_SIDE_MM:
-            problems.append(Problem("C04", at, f"a land of {spec.land_mm:.1f} mm with shoulders of {spec.shoulder_mm:.1f} mm "
-                                    f"on a brace {width_mm:.1f} x {height_mm:.1f} mm",
-                                    "make the land narrower and the shoulder lower than the brace"))
+            problems.append(
+                Problem(
+                    "C04",
+                    at,
+                    f"a land of {spec.land_mm:.1f} mm with shoulders of {spec.shoulder_mm:.1f} mm "
+                    f"on a brace {width_mm:.1f} x {height_mm:.1f} mm",
+                    "make the land narrower and the shoulder lower than the brace",
+                )
+            )
             return gabled(width_mm, width_mm)
         return gabled(width_mm, spec.land_mm)
     if isinstance(spec, RoundedSection):
         if _cap(spec, width_mm) >= height_mm - _LEAST_SIDE_MM:
-            problems.append(Problem("C04", at, f"a cap {_cap(spec, width_mm):.1f} mm high on a brace {height_mm:.1f} mm high",
-                                    "write a lower shoulder"))
+            problems.append(
+                Problem(
+                    "C04",
+                    at,
+                    f"a cap {_cap(spec, width_mm):.1f} mm high on a brace {height_mm:.1f} mm high",
+                    "write a lower shoulder",
+                )
+            )
             return gabled(width_mm, width_mm)
         return rounded(width_mm)
     return gabled(width_mm, width_mm)
@@ -44,16 +63,25 @@ def _cap(spec: RoundedSection, width_mm: float) -> float:
     return width_mm / 2 if spec.shoulder_mm is None else spec.shoulder_mm
 
 
-def with_drop(spec: SectionSpec, height: Hermite, full_mm: float, width_mm: float, square: tuple[Zone, ...],
-              extra_knots: tuple[float, ...]) -> tuple[Hermite, Hermite]:
+def with_drop(
+    spec: SectionSpec,
+    height: Hermite,
+    full_mm: float,
+    width_mm: float,
+    square: tuple[Zone, ...],
+    extra_knots: tuple[float, ...],
+) -> tuple[Hermite, Hermite]:
     """Return (height, drop) on common knots; the drop is nothing in the ``square`` zones and blends in beyond them.
 
     Shoulders shrink in proportion to the height, so that a hollow keeps its look; a tapered section keeps its sides
     upright to the same level all along.
     """
     marks = [m for zone in square for m in (zone[0], zone[1], zone[0] - spec.blend_mm, zone[1] + spec.blend_mm)]
-    steps = [x for a, b in zip(height.x_mm, height.x_mm[1:], strict=False)
-             for x in np.linspace(a, b, max(1, int(np.ceil((b - a) / _STEP_MM))) + 1)[1:-1]]
+    steps = [
+        x
+        for a, b in zip(height.x_mm, height.x_mm[1:], strict=False)
+        for x in np.linspace(a, b, max(1, int(np.ceil((b - a) / _STEP_MM))) + 1)[1:-1]
+    ]
     height = height.refined([*marks, *steps, *extra_knots])
     x = height.x_mm
     scale, offset = _rule(spec, full_mm, width_mm)
@@ -64,9 +92,15 @@ def with_drop(spec: SectionSpec, height: Hermite, full_mm: float, width_mm: floa
     live = (scale * height(middle) - offset > 0).astype(float)
     blend, slope = _blend(x, square, spec.blend_mm)
     return height, Hermite(
-        x, _frozen(raw * blend),
-        _frozen((scale * height.slope_in * blend[:-1] + np.maximum(scale * height.y_mm[:-1] - offset, 0) * slope[:-1]) * live),
-        _frozen((scale * height.slope_out * blend[1:] + np.maximum(scale * height.y_mm[1:] - offset, 0) * slope[1:]) * live),
+        x,
+        _frozen(raw * blend),
+        _frozen(
+            (scale * height.slope_in * blend[:-1] + np.maximum(scale * height.y_mm[:-1] - offset, 0) * slope[:-1])
+            * live
+        ),
+        _frozen(
+            (scale * height.slope_out * blend[1:] + np.maximum(scale * height.y_mm[1:] - offset, 0) * slope[1:]) * live
+        ),
     )
 
 

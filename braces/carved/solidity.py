@@ -8,16 +8,24 @@ from math import radians, tan
 import numpy as np
 
 from braces.base.arrays import Floats
+from braces.carved.values import Notch
 from braces.curves.hermite import Hermite
 from braces.curves.section import Shape
 from braces.curves.surface import Surface
-from braces.carved.values import Notch
 
 _X, _W = (np.asarray(a) for a in np.polynomial.legendre.leggauss(6))
 
 
-def volume_mm3(glue: Surface, height: Hermite, drop: Hermite, shape: Shape, length_mm: float, start_skew: float,
-               end_skew: float, notches: Iterable[Notch]) -> float:
+def volume_mm3(
+    glue: Surface,
+    height: Hermite,
+    drop: Hermite,
+    shape: Shape,
+    length_mm: float,
+    start_skew: float,
+    end_skew: float,
+    notches: Iterable[Notch],
+) -> float:
     """Return the finished volume.
 
     Lines along the brace at Gauss stations across it; on each, Gauss points between all places where the integrand
@@ -28,8 +36,12 @@ def volume_mm3(glue: Surface, height: Hermite, drop: Hermite, shape: Shape, leng
     for y0, y1 in zip(shape.y_mm, shape.y_mm[1:], strict=False):
         for t, w in zip(_X, _W, strict=True):
             y = (y0 + y1) / 2 + (y1 - y0) / 2 * t
-            total += w * (y1 - y0) / 2 * _area_along(glue, height, drop, float(shape(y)), float(y), length_mm,
-                                                      start_skew, end_skew, cuts)
+            total += (
+                w
+                * (y1 - y0)
+                / 2
+                * _area_along(glue, height, drop, float(shape(y)), float(y), length_mm, start_skew, end_skew, cuts)
+            )
     return total
 
 
@@ -39,8 +51,17 @@ def _walls(notch: Notch, y: float) -> tuple[float, float]:
     return middle - notch.width_mm / 2, middle + notch.width_mm / 2
 
 
-def _area_along(glue: Surface, height: Hermite, drop: Hermite, sigma: float, y: float, length_mm: float,
-                start_skew: float, end_skew: float, cuts: tuple[Notch, ...]) -> float:
+def _area_along(
+    glue: Surface,
+    height: Hermite,
+    drop: Hermite,
+    sigma: float,
+    y: float,
+    length_mm: float,
+    start_skew: float,
+    end_skew: float,
+    cuts: tuple[Notch, ...],
+) -> float:
     low, high = start_skew * y, length_mm + end_skew * y
     walls = [w for n in cuts for w in _walls(n, y)]
     edges = np.unique(np.concatenate([[low, high], height.x_mm, walls]))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from enum import Enum
+from enum import StrEnum
 from pathlib import Path
 from typing import Annotated
 
@@ -12,13 +12,18 @@ import typer
 from braces.app.study import Study, study
 from braces.cli.messages import problem_text, tally
 
-app = typer.Typer(no_args_is_help=True, add_completion=False, pretty_exceptions_enable=False, rich_markup_mode=None,
-                  help="From a bracing idea to cut wood: templates, solids, a cut list and the numbers behind them.")
+app = typer.Typer(
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+    rich_markup_mode=None,
+    help="From a bracing idea to cut wood: templates, solids, a cut list and the numbers behind them.",
+)
 
 DesignArgument = Annotated[str, typer.Argument(metavar="DESIGN", help="a design file, or the name of a preset")]
 
 
-class Paper(str, Enum):
+class Paper(StrEnum):
     """Sheets that templates can be tiled on."""
 
     a4 = "a4"
@@ -56,9 +61,13 @@ def check(design: DesignArgument) -> None:
 @app.command()
 def make(
     design: DesignArgument,
-    out: Annotated[Path, typer.Option(metavar="DIR", help="folder that gets a folder named after the design")] = Path("out"),
+    out: Annotated[Path, typer.Option(metavar="DIR", help="folder that gets a folder named after the design")] = Path(
+        "out"
+    ),
     paper: Annotated[Paper, typer.Option(help="sheets for the tiled templates")] = Paper.a4,
-    only: Annotated[list[str] | None, typer.Option(metavar="PRODUCT", help="make only this; may be repeated or a,b")] = None,
+    only: Annotated[
+        list[str] | None, typer.Option(metavar="PRODUCT", help="make only this; may be repeated or a,b")
+    ] = None,
 ) -> None:
     """Write templates, drawings, solids, cut list and numbers of a design."""
     from braces.app.make import UnknownProduct, make_all, product_list
@@ -80,8 +89,10 @@ def make(
     first = next((f for f in files if f == f"templates-{paper.value}.pdf"), None)
     if first:
         typer.echo(f"Print {folder / first} at 100 % (actual size), and measure its two check bars first.")
-    typer.echo("Edge tools, saws, dust, hot glue and bent go-bars can hurt: follow the makers' instructions and local "
-               "rules,\nand protect eyes and lungs.")
+    typer.echo(
+        "Edge tools, saws, dust, hot glue and bent go-bars can hurt: follow the makers' instructions and local "
+        "rules,\nand protect eyes and lungs."
+    )
 
 
 @app.command()
@@ -139,6 +150,9 @@ def run() -> None:
     try:
         app()
     except Exception as error:  # the last resort: a maker never sees a traceback
-        typer.echo(f"braces failed: {type(error).__name__}: {error}\nThis is a fault of the program, not of your design; "
-                   "nothing was written.", err=True)
+        typer.echo(
+            f"braces failed: {type(error).__name__}: {error}\nThis is a fault of the program, not of your design; "
+            "nothing was written.",
+            err=True,
+        )
         sys.exit(1)

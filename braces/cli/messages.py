@@ -20,8 +20,15 @@ def problem_text(study: Study) -> str:
         head = f"{p.code}  {place}" + (f"  {where_text(p.where)}" if p.where else "")
         if not p.fatal:
             head += "  (a warning)"
-        blocks.append("\n".join([*_wrapped(head, ""), *_wrapped(f"found  {_sentence(p.found)}", "    "),
-                                 *_wrapped(f"write  {_sentence(p.advice)}", "    ")]))
+        blocks.append(
+            "\n".join(
+                [
+                    *_wrapped(head, ""),
+                    *_wrapped(f"found  {_sentence(p.found)}", "    "),
+                    *_wrapped(f"write  {_sentence(p.advice)}", "    "),
+                ]
+            )
+        )
     return "\n\n".join(blocks)
 
 
@@ -45,4 +52,6 @@ def _sentence(text: str) -> str:
 
 def _wrapped(text: str, indent: str) -> list[str]:
     plain = "".join(c if c.isprintable() else "?" for c in text)
-    return textwrap.wrap(plain, WIDTH, initial_indent=indent, subsequent_indent=indent + "       ", break_on_hyphens=False)
+    return textwrap.wrap(
+        plain, WIDTH, initial_indent=indent, subsequent_indent=indent + "       ", break_on_hyphens=False
+    )

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -111,7 +112,7 @@ def sampled(f: Callable[[Floats], Floats], df: Callable[[Floats], Floats], x: Fl
 def joined(parts: Iterable[Hermite]) -> Hermite:
     """Return the curve that runs through ``parts`` one after the other; each must start where the last ended."""
     run = list(parts)
-    for a, b in zip(run, run[1:], strict=False):
+    for a, b in pairwise(run):
         if abs(a.hi_mm - b.lo_mm) > 1e-9 or abs(a.y_mm[-1] - b.y_mm[0]) > 1e-9:
             raise ValueError("the parts of a joined curve must meet")
     return Hermite(

@@ -34,13 +34,13 @@ class Path:
         return replace(self, inset_mm=self.inset_mm + inset_mm)
 
     def _base(self, u: float | Floats, order: int) -> Points:
-        u = np.mod(np.asarray(u, dtype=float), self.count)
-        i = np.minimum(u.astype(int), self.count - 1)
-        t = (u - i)[..., None]
+        at = np.mod(np.asarray(u, dtype=float), self.count)
+        i = np.minimum(at.astype(int), self.count - 1)
+        t = (at - i)[..., None]
         c = self.pieces[i]
         for _ in range(order):
             c = c[..., 1:, :] * np.arange(1, c.shape[-2])[:, None]
-        out = np.zeros(u.shape + (2,))
+        out = np.zeros((*at.shape, 2))
         for k in range(c.shape[-2] - 1, -1, -1):
             out = out * t + c[..., k, :]
         return out
@@ -71,9 +71,7 @@ class Path:
 
     def speed(self, u: float | Floats) -> Floats:
         """|dr/du|, mm."""
-        return np.asarray(
-            np.linalg.norm(self._base(u, 1), axis=-1) * (1 - self.inset_mm * self._base_curvature(u))
-        )
+        return np.asarray(np.linalg.norm(self._base(u, 1), axis=-1) * (1 - self.inset_mm * self._base_curvature(u)))
 
     def length(self, u0: float, u1: float) -> float:
         """Arc length from u0 on to u1 >= u0, mm (Gauss quadrature within each piece)."""

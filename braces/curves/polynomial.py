@@ -27,4 +27,4 @@ def quintic_pieces(
     ``points``, ``first`` and ``second`` have shape (n + 1, 2); derivatives are with respect to the piece number.
     """
     ends = np.stack([points[:-1], first[:-1], second[:-1], points[1:], first[1:], second[1:]], axis=1)
-    return np.einsum("ij,njk->nik", QUINTIC, ends)
+    return np.asarray(np.einsum("ij,njk->nik", QUINTIC, ends))

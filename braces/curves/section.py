@@ -47,7 +47,10 @@ def gabled(width_mm: float, land_mm: float) -> Shape:
     if land < 1e-9:
         return Shape(frozen_floats([-half, 0, half]), frozen_floats([0.5, 0.5]), frozen_floats([1, 0, 1]), 1)
     return Shape(
-        frozen_floats([-half, -land, land, half]), frozen_floats([0.5, 0, 0.5]), frozen_floats([1, 0, 0, 1]), 1
+        frozen_floats([-half, -land, land, half]),
+        frozen_floats([0.5, 0, 0.5]),
+        frozen_floats([1, 0, 0, 1]),
+        1,
     )
 
 

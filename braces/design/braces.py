@@ -24,8 +24,12 @@ class TaperedSection(Part):
 
     law: Literal["tapered"]
     top_width_mm: Length = Field(alias="top_width", ge=0, le=60, description="width of the carved edge")
-    upright_mm: Length = Field(1.0, alias="upright", ge=0.3, le=30, description="height of the upright part at the glue face")
-    blend_mm: Length = Field(20.0, alias="blend", ge=1, le=200, description="length over which it turns square at a joint")
+    upright_mm: Length = Field(
+        1.0, alias="upright", ge=0.3, le=30, description="height of the upright part at the glue face"
+    )
+    blend_mm: Length = Field(
+        20.0, alias="blend", ge=1, le=200, description="length over which it turns square at a joint"
+    )
 
 
 class GabledSection(Part):
@@ -33,8 +37,12 @@ class GabledSection(Part):
 
     law: Literal["gabled"]
     land_mm: Length = Field(alias="land", ge=0, le=60, description="width of the level top")
-    shoulder_mm: Length = Field(alias="shoulder", gt=0, le=40, description="fall of the shoulder where the brace is full height")
-    blend_mm: Length = Field(20.0, alias="blend", ge=1, le=200, description="length over which it turns square at a joint")
+    shoulder_mm: Length = Field(
+        alias="shoulder", gt=0, le=40, description="fall of the shoulder where the brace is full height"
+    )
+    blend_mm: Length = Field(
+        20.0, alias="blend", ge=1, le=200, description="length over which it turns square at a joint"
+    )
 
 
 class RoundedSection(Part):
@@ -42,13 +50,18 @@ class RoundedSection(Part):
 
     law: Literal["rounded"]
     shoulder_mm: Length | None = Field(
-        None, alias="shoulder", gt=0, le=40, description="height of the cap at full height; half the width if not given")
-    blend_mm: Length = Field(20.0, alias="blend", ge=1, le=200, description="length over which it turns square at a joint")
+        None,
+        alias="shoulder",
+        gt=0,
+        le=40,
+        description="height of the cap at full height; half the width if not given",
+    )
+    blend_mm: Length = Field(
+        20.0, alias="blend", ge=1, le=200, description="length over which it turns square at a joint"
+    )
 
 
-SectionSpec = Annotated[
-    SquareSection | TaperedSection | GabledSection | RoundedSection, Field(discriminator="law")
-]
+SectionSpec = Annotated[SquareSection | TaperedSection | GabledSection | RoundedSection, Field(discriminator="law")]
 
 
 class StationSpec(Part):
@@ -62,7 +75,9 @@ class ProfileBase(Part):
     """What every profile can say."""
 
     high_at: ReachField | None = Field(
-        None, description="place of full height from the start; the crossing, the butted end or the middle if not given")
+        None,
+        description="place of full height from the start; the crossing, the butted end or the middle if not given",
+    )
     land_mm: Length = Field(0.0, alias="land", ge=0, le=400, description="length at full height about the high place")
 
 
@@ -71,7 +86,12 @@ class StraightProfile(ProfileBase):
 
     law: Literal["straight"]
     run_mm: Length | None = Field(
-        None, alias="run", gt=0, le=300, description="length over which it falls to a low end; three times the fall if not given")
+        None,
+        alias="run",
+        gt=0,
+        le=300,
+        description="length over which it falls to a low end; three times the fall if not given",
+    )
 
 
 class TaperedProfile(ProfileBase):
@@ -94,7 +114,9 @@ class StationsProfile(Part):
     """Your own heights."""
 
     law: Literal["stations"]
-    stations: tuple[StationSpec, ...] = Field(min_length=2, max_length=100, description="from the start; the curve never overshoots them")
+    stations: tuple[StationSpec, ...] = Field(
+        min_length=2, max_length=100, description="from the start; the curve never overshoots them"
+    )
 
 
 ProfileSpec = Annotated[
@@ -106,8 +128,11 @@ class EndSpec(Part):
     """How a brace ends."""
 
     kind: Literal["tucked", "butted", "feathered", "free"] = Field(
-        description="let into the lining; against the lining or a brace; run out thin; short of everything")
-    height_mm: Length | None = Field(None, alias="height", ge=0.3, le=60, description="at the end; full height if butted and not given")
+        description="let into the lining; against the lining or a brace; run out thin; short of everything"
+    )
+    height_mm: Length | None = Field(
+        None, alias="height", ge=0.3, le=60, description="at the end; full height if butted and not given"
+    )
     length_mm: Length = Field(0.0, alias="length", ge=0, le=120, description="of the level low end")
     reach_mm: Length = Field(0.0, alias="reach", ge=0, le=25, description="how far a tucked end goes into the lining")
     short_mm: Length = Field(0.0, alias="short", ge=0, le=200, description="how far it stops short of the lining")
@@ -124,7 +149,12 @@ class LapSpec(Part):
 class BraceBase(Part):
     """What every brace has."""
 
-    name: str = Field(min_length=1, max_length=40, pattern=r"^[A-Za-z0-9][A-Za-z0-9 _-]*$", description="letters, digits, spaces and dashes")
+    name: str = Field(
+        min_length=1,
+        max_length=40,
+        pattern=r"^[A-Za-z0-9][A-Za-z0-9 _-]*$",
+        description="letters, digits, spaces and dashes",
+    )
     wood: str | None = Field(None, description="a wood of the table, else the plate's brace_wood")
     width_mm: Length = Field(alias="width", ge=1, le=60, description="along the glue face, side to side")
     height_mm: Length = Field(alias="height", ge=1, le=60, description="greatest height above the glue face")
@@ -140,7 +170,13 @@ class AcrossBrace(BraceBase):
 
     lay: Literal["across"]
     at: PlaceField = Field(description="where it crosses the centre line")
-    angle_deg: Angle = Field(90.0, alias="angle", ge=20, le=160, description="to the centre line; under 90 the treble end leans to the neck")
+    angle_deg: Angle = Field(
+        90.0,
+        alias="angle",
+        ge=20,
+        le=160,
+        description="to the centre line; under 90 the treble end leans to the neck",
+    )
 
 
 class CrossingPairBrace(BraceBase):
@@ -158,7 +194,9 @@ class FromPointSpec(Part):
 
     brace: str = Field(description="a brace named earlier in the same plate")
     at: ReachField = Field(description="distance, or share of what is left of the brace, from the place named by past")
-    past: Literal["start", "crossing"] = Field("crossing", description="where the distance is measured from, towards the brace's end")
+    past: Literal["start", "crossing"] = Field(
+        "crossing", description="where the distance is measured from, towards the brace's end"
+    )
     joint: Literal["butt"] = Field("butt", description="how it meets the brace")
 
 

@@ -35,7 +35,9 @@ def _problem(e: Any, raw: dict[str, Any]) -> Problem:
         return Problem("K02", (*where, tag), f'"{tag}" is missing', f"add {tag} = one of {_tags(e)}")
     if kind == "union_tag_invalid":
         tag = str(ctx["discriminator"]).strip("'")
-        return Problem("V04", (*where, tag), f'"{_short(ctx["tag"])}" is not known', f"use one of {ctx['expected_tags']}")
+        return Problem(
+            "V04", (*where, tag), f'"{_short(ctx["tag"])}" is not known', f"use one of {ctx['expected_tags']}"
+        )
     if kind == "literal_error":
         return Problem("V04", where, f'"{_short(value)}" is not known', f"use one of {ctx['expected']}")
     if kind in ("greater_than", "greater_than_equal", "less_than", "less_than_equal"):

@@ -70,14 +70,32 @@ def read_text(path: Path) -> str:
             raise BadFile([Problem("F01", (), f'"{path}" is not a plain file', "give the path of a design file")], {})
         data = file.read(MAX_BYTES + 1)
     if len(data) > MAX_BYTES:
-        raise BadFile([Problem("F02", (), f"the file is larger than {MAX_BYTES // 1024} kB",
-                               "check that this is the design file")], {})
+        raise BadFile(
+            [
+                Problem(
+                    "F02",
+                    (),
+                    f"the file is larger than {MAX_BYTES // 1024} kB",
+                    "check that this is the design file",
+                )
+            ],
+            {},
+        )
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = data[: error.start].count(b"\n") + 1
-        raise BadFile([Problem("F03", (), f"line {line} holds a byte that is not UTF-8",
-                               "save the file as UTF-8 in your editor")], {}) from None
+        raise BadFile(
+            [
+                Problem(
+                    "F03",
+                    (),
+                    f"line {line} holds a byte that is not UTF-8",
+                    "save the file as UTF-8 in your editor",
+                )
+            ],
+            {},
+        ) from None
 
 
 def parse(text: str) -> Loaded:
@@ -87,8 +105,17 @@ def parse(text: str) -> Loaded:
     except RecursionError:
         raise BadFile([Problem("F05", (), "tables are nested too deep", "a design needs four levels")], {}) from None
     except ValueError as error:  # also numbers of absurd length
-        raise BadFile([Problem("F04", (), f"not TOML: {str(error)[:160]}",
-                               "texts stand in double quotes, tables in braces on one line")], {}) from None
+        raise BadFile(
+            [
+                Problem(
+                    "F04",
+                    (),
+                    f"not TOML: {str(error)[:160]}",
+                    "texts stand in double quotes, tables in braces on one line",
+                )
+            ],
+            {},
+        ) from None
     lines = key_lines(text)
     if _depth(raw) > MAX_DEPTH:
         raise BadFile([Problem("F05", (), "tables are nested too deep", "a design needs four levels")], lines)
@@ -120,7 +147,13 @@ def _name_problems(design: Design) -> list[Problem]:
         for i, brace in enumerate(getattr(design, plate).braces):
             key = "-".join(brace.name.lower().replace("_", " ").split())
             if key in seen:
-                problems.append(Problem("K04", (plate, "braces", i, "name"), f'"{brace.name}" is named twice',
-                                        "give each brace its own name, on both plates"))
+                problems.append(
+                    Problem(
+                        "K04",
+                        (plate, "braces", i, "name"),
+                        f'"{brace.name}" is named twice',
+                        "give each brace its own name, on both plates",
+                    )
+                )
             seen[key] = brace.name
     return problems

@@ -14,8 +14,23 @@ from braces.design.braces import BRACE_LAYS, BraceSpec
 from braces.design.part import Part
 from braces.design.quantities import Length, PlaceField
 
-__all__ = ["BRACE_LAYS", "BodySpec", "BoutSpec", "BraceSpec", "BridgePlateSpec", "BridgeSpec", "Design", "DomeSpec",
-           "LiningSpec", "PlateSpec", "PrinterSpec", "SoundholeSpec", "StockSpec", "StringsSpec", "StripSpec"]
+__all__ = [
+    "BRACE_LAYS",
+    "BodySpec",
+    "BoutSpec",
+    "BraceSpec",
+    "BridgePlateSpec",
+    "BridgeSpec",
+    "Design",
+    "DomeSpec",
+    "LiningSpec",
+    "PlateSpec",
+    "PrinterSpec",
+    "SoundholeSpec",
+    "StockSpec",
+    "StringsSpec",
+    "StripSpec",
+]
 
 
 class BoutSpec(Part):
@@ -41,8 +56,12 @@ class BodySpec(Part):
     upper_bout: BoutSpec
     depth: DepthSpec
     side_mm: Length = Field(2.0, alias="side", ge=0.8, le=6, description="thickness of the bent sides")
-    tail_block_mm: Length = Field(20.0, alias="tail_block", ge=0, le=80, description="tail block, along the centre line")
-    neck_block_mm: Length = Field(50.0, alias="neck_block", ge=0, le=150, description="neck block, along the centre line")
+    tail_block_mm: Length = Field(
+        20.0, alias="tail_block", ge=0, le=80, description="tail block, along the centre line"
+    )
+    neck_block_mm: Length = Field(
+        50.0, alias="neck_block", ge=0, le=150, description="neck block, along the centre line"
+    )
 
 
 class StringsSpec(Part):
@@ -50,7 +69,9 @@ class StringsSpec(Part):
 
     scale_mm: Length = Field(alias="scale", ge=200, le=1000, description="scale length, nut to theoretical saddle")
     frets_clear_count: int = Field(alias="frets_clear", ge=5, le=24, description="frets clear of the body")
-    compensation_mm: Length = Field(0.0, alias="compensation", ge=-5, le=15, description="saddle set back beyond the scale")
+    compensation_mm: Length = Field(
+        0.0, alias="compensation", ge=-5, le=15, description="saddle set back beyond the scale"
+    )
 
 
 class LiningSpec(Part):
@@ -64,20 +85,37 @@ class StockSpec(Part):
     """What the blanks and the tools allow."""
 
     tightest_tool_radius_mm: Length = Field(
-        25.0, alias="tightest_tool_radius", ge=1, le=500,
-        description="smallest hollow the chisel sweep or sanding drum can follow")
-    extra_length_mm: Length = Field(20.0, alias="extra_length", ge=0, le=200, description="blank over-length, both ends together")
+        25.0,
+        alias="tightest_tool_radius",
+        ge=1,
+        le=500,
+        description="smallest hollow the chisel sweep or sanding drum can follow",
+    )
+    extra_length_mm: Length = Field(
+        20.0, alias="extra_length", ge=0, le=200, description="blank over-length, both ends together"
+    )
     extra_height_mm: Length = Field(2.0, alias="extra_height", ge=0, le=30, description="blank over-height")
     relief_left_mm: Length = Field(
-        1.0, alias="relief_left", ge=0, le=6, description="wood left above the finished valley under a relief cut")
+        1.0,
+        alias="relief_left",
+        ge=0,
+        le=6,
+        description="wood left above the finished valley under a relief cut",
+    )
 
 
 class DomeSpec(Part):
     """The arch of a plate."""
 
-    shape: Literal["sphere", "cylinder", "flat"] = Field("sphere", description="cylinder: arched across, straight along")
-    radius_mm: Length | None = Field(None, alias="radius", ge=300, le=100000, description="of the outer face, as the dish is named")
-    apex: PlaceField | None = Field(None, description="highest place on the centre line; the middle of the body if not given")
+    shape: Literal["sphere", "cylinder", "flat"] = Field(
+        "sphere", description="cylinder: arched across, straight along"
+    )
+    radius_mm: Length | None = Field(
+        None, alias="radius", ge=300, le=100000, description="of the outer face, as the dish is named"
+    )
+    apex: PlaceField | None = Field(
+        None, description="highest place on the centre line; the middle of the body if not given"
+    )
 
 
 class SoundholeSpec(Part):
@@ -94,14 +132,21 @@ class BridgeSpec(Part):
     length_mm: Length = Field(alias="length", ge=30, le=300, description="across the top")
     width_mm: Length = Field(alias="width", ge=8, le=80, description="along the strings")
     saddle_from_front_mm: Length = Field(
-        10.0, alias="saddle_from_front", ge=0, le=60, description="front edge of the bridge to the saddle line")
+        10.0,
+        alias="saddle_from_front",
+        ge=0,
+        le=60,
+        description="front edge of the bridge to the saddle line",
+    )
 
 
 class BridgePlateSpec(Part):
     """The hardwood patch under the bridge."""
 
     wood: str = Field(description="a wood of the table")
-    length_mm: Length = Field(alias="length", ge=20, le=350, description="across the top, before it is trimmed to the braces")
+    length_mm: Length = Field(
+        alias="length", ge=20, le=350, description="across the top, before it is trimmed to the braces"
+    )
     width_mm: Length = Field(alias="width", ge=8, le=120, description="along the strings")
     thickness_mm: Length = Field(alias="thickness", ge=0.5, le=8, description="of the patch")
     front_mm: Length = Field(12.0, alias="front", ge=-60, le=80, description="its front edge ahead of the saddle line")
@@ -115,7 +160,8 @@ class StripSpec(Part):
     width_mm: Length = Field(alias="width", ge=4, le=60, description="across the joint")
     thickness_mm: Length = Field(alias="thickness", ge=0.5, le=8, description="of the strip")
     at_braces: Literal["strip cut", "brace relieved"] = Field(
-        "strip cut", description="the strip stops at each brace, or each brace is notched over it")
+        "strip cut", description="the strip stops at each brace, or each brace is notched over it"
+    )
     clearance_mm: Length = Field(0.2, alias="clearance", ge=0, le=2, description="left free in all at each brace")
 
 

@@ -9,12 +9,21 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field, WithJsonSchema
 from pydantic_core import PydanticCustomError
 
-from braces.base.units import ANGLE_PATTERN, LENGTH_PATTERN, SHARE_PATTERN, UnitError, angle_deg, length_mm, share
+from braces.base.units import (
+    ANGLE_PATTERN,
+    LENGTH_PATTERN,
+    SHARE_PATTERN,
+    UnitError,
+    angle_deg,
+    length_mm,
+    share,
+)
 
 
 def _refuse(error: UnitError) -> PydanticCustomError:
-    return PydanticCustomError("V01" if error.bare else "V02", "{found}|{advice}",
-                               {"found": error.found, "advice": error.advice})
+    return PydanticCustomError(
+        "V01" if error.bare else "V02", "{found}|{advice}", {"found": error.found, "advice": error.advice}
+    )
 
 
 def _length(value: object) -> float:
@@ -70,13 +79,13 @@ def _reach(value: object) -> Reach:
         return Reach(length_mm(value), None)
     except UnitError as error:
         raise PydanticCustomError(
-            "V01" if error.bare else "V02", "{found}|{advice}",
+            "V01" if error.bare else "V02",
+            "{found}|{advice}",
             {"found": error.found, "advice": 'write a distance or a share, such as "60 mm" or "38 %"'},
         ) from None
 
 
-ReachField = Annotated[Reach, BeforeValidator(_reach),
-                       _schema(f"({LENGTH_PATTERN})|({SHARE_PATTERN})", "38 %")]
+ReachField = Annotated[Reach, BeforeValidator(_reach), _schema(f"({LENGTH_PATTERN})|({SHARE_PATTERN})", "38 %")]
 
 PLACES = ("soundhole", "saddle", "neck", "tail", "lower bout", "waist", "upper bout")
 _PLACE = re.compile(r"^\s*(?:(.+?)\s+)?(below|above|from|at)\s+(?:the\s+)?(" + "|".join(PLACES) + r")\s*$", re.I)
@@ -99,15 +108,18 @@ def _place(value: object) -> Place:
     match = _PLACE.match(value) if isinstance(value, str) and len(value) <= 80 else None
     if match is None:
         shown = str(value)[:60]
-        raise PydanticCustomError("V02", "{found}|{advice}",
-                                  {"found": f'"{shown}" is not a place', "advice": advice})
+        raise PydanticCustomError("V02", "{found}|{advice}", {"found": f'"{shown}" is not a place', "advice": advice})
     sense, anchor = match[2].lower(), match[3].lower()
     if (sense == "at") != (match[1] is None):
         raise PydanticCustomError("V02", "{found}|{advice}", {"found": f'"{value}" is not a place', "advice": advice})
     if sense == "from" and anchor not in ("neck", "tail"):
         raise PydanticCustomError(
-            "V02", "{found}|{advice}",
-            {"found": f'"{value}" does not say to which side', "advice": f'write "... below the {anchor}" or "... above"'},
+            "V02",
+            "{found}|{advice}",
+            {
+                "found": f'"{value}" does not say to which side',
+                "advice": f'write "... below the {anchor}" or "... above"',
+            },
         )
     return Place(anchor, sense, _length(match[1]) if match[1] else 0.0)  # type: ignore[arg-type]
 

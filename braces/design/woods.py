@@ -12,8 +12,8 @@ from typing import Any
 from braces.base.problems import Problem, Where
 from braces.design.model import Design
 
-#: Wood Handbook, note to table 5-1: E_L may be approximated by increasing the modulus of elasticity of table 5-3,
-#: found on beams of span/depth 14 without a correction for shear, by 10 %.
+#: Wood Handbook, note to table 5-1: E_L may be approximated by increasing the modulus of elasticity of
+#: table 5-3, found on beams of span/depth 14 without a correction for shear, by 10 %.
 E_L_OVER_MOE = 1.1
 
 
@@ -36,8 +36,19 @@ class Elastic:
     def with_e_l(self, e_l_mpa: float, provenance: str, source: str) -> Elastic:
         """Return the constants scaled to another modulus along the grain, ratios kept."""
         k = e_l_mpa / self.e_l_mpa
-        return Elastic(e_l_mpa, self.e_r_mpa * k, self.e_t_mpa * k, self.g_lr_mpa * k, self.g_lt_mpa * k, self.g_rt_mpa * k,
-                       self.nu_lr_ratio, self.nu_lt_ratio, self.nu_rt_ratio, provenance, source)
+        return Elastic(
+            e_l_mpa,
+            self.e_r_mpa * k,
+            self.e_t_mpa * k,
+            self.g_lr_mpa * k,
+            self.g_lt_mpa * k,
+            self.g_rt_mpa * k,
+            self.nu_lr_ratio,
+            self.nu_lt_ratio,
+            self.nu_rt_ratio,
+            provenance,
+            source,
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,24 +108,49 @@ def wood(name: str) -> Wood:
 
 def _wood(name: str, row: dict[str, Any]) -> Wood:
     s, m = row["strength"], row.get("movement")
-    strength = ClearStrength(float(s["moe"]), s.get("bending"), s.get("shear"), s.get("crush_across"),
-                             s["provenance"], s["source"])
-    return Wood(name, row["density"], row["provenance"], row["source"], _elastic(row["elastic"], s), strength,
-                _movement(m) if m else None)
+    strength = ClearStrength(
+        float(s["moe"]), s.get("bending"), s.get("shear"), s.get("crush_across"), s["provenance"], s["source"]
+    )
+    return Wood(
+        name,
+        row["density"],
+        row["provenance"],
+        row["source"],
+        _elastic(row["elastic"], s),
+        strength,
+        _movement(m) if m else None,
+    )
 
 
 def _elastic(e: dict[str, Any], s: dict[str, Any]) -> Elastic:
     e_l = E_L_OVER_MOE * s["moe"]
     marks = (e["provenance"], s["provenance"])
     mark = next((m for m in ("borrowed", "memory") if m in marks), "text")
-    return Elastic(e_l, e_l * e["er"], e_l * e["et"], e_l * e["glr"], e_l * e["glt"], e_l * e["grt"],
-                   e["nu_lr"], e["nu_lt"], e["nu_rt"], mark, f"{e['source']}; E_L = 1.1 x modulus of {s['source']}")
+    return Elastic(
+        e_l,
+        e_l * e["er"],
+        e_l * e["et"],
+        e_l * e["glr"],
+        e_l * e["glt"],
+        e_l * e["grt"],
+        e["nu_lr"],
+        e["nu_lt"],
+        e["nu_rt"],
+        mark,
+        f"{e['source']}; E_L = 1.1 x modulus of {s['source']}",
+    )
 
 
 def _movement(m: dict[str, Any]) -> Movement:
     radial, tangential = m.get("shrink_radial"), m.get("shrink_tangential")
-    return Movement(m["radial"], m["tangential"], None if radial is None else radial / 100,
-                    None if tangential is None else tangential / 100, m["provenance"], m["source"])
+    return Movement(
+        m["radial"],
+        m["tangential"],
+        None if radial is None else radial / 100,
+        None if tangential is None else tangential / 100,
+        m["provenance"],
+        m["source"],
+    )
 
 
 def wood_problems(design: Design) -> list[Problem]:
@@ -127,8 +163,11 @@ def wood_problems(design: Design) -> list[Problem]:
             if (spec := getattr(plate, part)) is not None:
                 named.append(((plate_name, part, "wood"), spec.wood))
         named += [((plate_name, "braces", i, "wood"), b.wood) for i, b in enumerate(plate.braces) if b.wood]
-    return [Problem("V05", where, f'"{name[:40]}" is not in the table of woods', _advice(name))
-            for where, name in named if " ".join(name.lower().split()) not in woods()]
+    return [
+        Problem("V05", where, f'"{name[:40]}" is not in the table of woods', _advice(name))
+        for where, name in named
+        if " ".join(name.lower().split()) not in woods()
+    ]
 
 
 def _advice(name: str) -> str:

@@ -31,15 +31,27 @@ class Anchors:
     def y(self, place: Place, where: Where, problems: list[Problem]) -> float:
         """Return the height meant. Appends a problem if it cannot be found or is off the body."""
         if place.anchor not in self.edges:
-            problems.append(Problem("L04", where, f"there is no {place.anchor} on this instrument",
-                                    "measure from the neck, the tail or the saddle"))
+            problems.append(
+                Problem(
+                    "L04",
+                    where,
+                    f"there is no {place.anchor} on this instrument",
+                    "measure from the neck, the tail or the saddle",
+                )
+            )
             return self.length_mm / 2
         low, high = self.edges[place.anchor]
         towards_neck = place.sense == "above" or (place.sense == "from" and place.anchor == "tail")
         y = (low + high) / 2 if place.sense == "at" else high + place.by_mm if towards_neck else low - place.by_mm
         if not 0 <= y <= self.length_mm:
-            problems.append(Problem("L07", where, f"that is {y:.1f} mm from the tail, off a body of {self.length_mm:.1f} mm",
-                                    "measure again from the place named"))
+            problems.append(
+                Problem(
+                    "L07",
+                    where,
+                    f"that is {y:.1f} mm from the tail, off a body of {self.length_mm:.1f} mm",
+                    "measure again from the place named",
+                )
+            )
         return y
 
 
@@ -49,13 +61,22 @@ def anchors(design: Design, problems: list[Problem]) -> Anchors:
     length = body.length_mm
     saddle = length - neck_to_saddle_mm(strings.scale_mm, strings.frets_clear_count, strings.compensation_mm)
     named = {
-        "tail": (0.0, 0.0), "neck": (length, length), "saddle": (saddle, saddle),
-        "lower bout": (body.lower_bout.at_mm,) * 2, "waist": (body.waist.at_mm,) * 2,
+        "tail": (0.0, 0.0),
+        "neck": (length, length),
+        "saddle": (saddle, saddle),
+        "lower bout": (body.lower_bout.at_mm,) * 2,
+        "waist": (body.waist.at_mm,) * 2,
         "upper bout": (body.upper_bout.at_mm,) * 2,
     }
     if not 0 < saddle < length:
-        problems.append(Problem("L07", ("strings",), f"the saddle line falls {saddle:.1f} mm from the tail, off the body",
-                                "check the scale length and the frets clear of the body"))
+        problems.append(
+            Problem(
+                "L07",
+                ("strings",),
+                f"the saddle line falls {saddle:.1f} mm from the tail, off the body",
+                "check the scale length and the frets clear of the body",
+            )
+        )
     known = Anchors(named, length)
     if (hole := design.top.soundhole) is not None:
         y = known.y(hole.centre, ("top", "soundhole", "centre"), problems)

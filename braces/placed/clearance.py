@@ -41,10 +41,18 @@ def _between_braces(plate: PlacedPlate) -> list[Problem]:
 
 def _collision(a: PlacedBrace, b: PlacedBrace) -> Problem:
     if _lines_cross(a, b):
-        return Problem("L03", b.where, f'"{b.name}" crosses "{a.name}" without a joint',
-                       "move or turn one of them, or make them a crossing pair")
-    return Problem("L08", b.where, f'"{b.name}" runs into the side of "{a.name}"',
-                   "leave room between them, or let one begin at the other")
+        return Problem(
+            "L03",
+            b.where,
+            f'"{b.name}" crosses "{a.name}" without a joint',
+            "move or turn one of them, or make them a crossing pair",
+        )
+    return Problem(
+        "L08",
+        b.where,
+        f'"{b.name}" runs into the side of "{a.name}"',
+        "leave room between them, or let one begin at the other",
+    )
 
 
 def _lines_cross(a: PlacedBrace, b: PlacedBrace) -> bool:
@@ -62,6 +70,12 @@ def _soundhole(plate: PlacedPlate, placed: Placed) -> list[Problem]:
     for brace in plate.braces:
         gap = distance_mm((0.0, placed.soundhole_y_mm), footprint(brace)) - placed.soundhole_radius_mm
         if gap < 0:
-            problems.append(Problem("L02", brace.where, f'"{brace.name}" reaches {-gap:.1f} mm over the soundhole',
-                                    f"move it at least {-gap:.1f} mm away from the hole"))
+            problems.append(
+                Problem(
+                    "L02",
+                    brace.where,
+                    f'"{brace.name}" reaches {-gap:.1f} mm over the soundhole',
+                    f"move it at least {-gap:.1f} mm away from the hole",
+                )
+            )
     return problems

@@ -44,7 +44,11 @@ class Dome:
 
 
 def on_bench(
-    face: Surface, origin: tuple[float, float], heading: tuple[float, float], lateral: tuple[float, float], w_mm: float
+    face: Surface,
+    origin: tuple[float, float],
+    heading: tuple[float, float],
+    lateral: tuple[float, float],
+    w_mm: float,
 ) -> Surface:
     """Return ``face`` (over the plan) seen from a bench frame.
 
@@ -54,6 +58,8 @@ def on_bench(
     dx, dy = face.x_mm - origin[0], face.y_mm - origin[1]
     along = dx * heading[0] + dy * heading[1]
     across = dx * lateral[0] + dy * lateral[1]
-    axis = (face.axis[0] * heading[0] + face.axis[1] * heading[1],
-            face.axis[0] * lateral[0] + face.axis[1] * lateral[1])
+    axis = (
+        face.axis[0] * heading[0] + face.axis[1] * heading[1],
+        face.axis[0] * lateral[0] + face.axis[1] * lateral[1],
+    )
     return Surface(face.kind, face.radius_mm, along, across, face.z_mm - w_mm, axis)

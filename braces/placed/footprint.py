@@ -22,5 +22,11 @@ def footprint(brace: PlacedBrace) -> Points:
     half = brace.width_mm / 2
     a, b = end_skew(brace.heading, brace.start, lateral), end_skew(brace.heading, brace.end, lateral)
     s, e = np.array(brace.start.at), np.array(brace.end.at)
-    return frozen_points([s - half * (left + a * h), e - half * (left + b * h),
-                          e + half * (left + b * h), s + half * (left + a * h)])
+    return frozen_points(
+        [
+            s - half * (left + a * h),
+            e - half * (left + b * h),
+            e + half * (left + b * h),
+            s + half * (left + a * h),
+        ]
+    )

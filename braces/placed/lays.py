@@ -15,7 +15,14 @@ import numpy as np
 
 from braces.base.problems import Problem, Where
 from braces.curves.path import Path, line_hits
-from braces.design.braces import AcrossBrace, BraceSpec, CrossingPairBrace, FromBraceBrace, RimPointSpec, RimToRimBrace
+from braces.design.braces import (
+    AcrossBrace,
+    BraceSpec,
+    CrossingPairBrace,
+    FromBraceBrace,
+    RimPointSpec,
+    RimToRimBrace,
+)
 from braces.placed.anchors import Anchors
 from braces.placed.rim import XY, end_spec, rim_end
 from braces.placed.values import Crossing, PlacedBrace, PlacedEnd
@@ -44,8 +51,7 @@ class Layout:
         brace = PlacedBrace(name, self.plate, spec, where, start, end, spec.width_mm)
         along = np.dot(np.subtract(end.at, start.at), _unit(np.subtract(end.at, start.at)))
         if along < 2 * spec.width_mm:
-            self.problems.append(Problem("L06", where, f'"{name}" would be {along:.1f} mm long',
-                                         "move its ends apart"))
+            self.problems.append(Problem("L06", where, f'"{name}" would be {along:.1f} mm long', "move its ends apart"))
             return
         self.braces.append(brace)
 
@@ -54,8 +60,14 @@ class Layout:
         found = next((b for b in self.braces if b.name == name), None)
         if found is None:
             known = ", ".join(b.name for b in self.braces) or "none yet"
-            self.problems.append(Problem("L04", where, f'there is no brace "{name}" before this one on the {self.plate}',
-                                         f"name one of those before it: {known}"))
+            self.problems.append(
+                Problem(
+                    "L04",
+                    where,
+                    f'there is no brace "{name}" before this one on the {self.plate}',
+                    f"name one of those before it: {known}",
+                )
+            )
         return found
 
 
@@ -89,8 +101,14 @@ def crossing_pair(lay: Layout, spec: CrossingPairBrace, where: Where) -> None:
         _rim_to_rim(lay, name, spec, where, point, (lay.sign(side) * sin(half), -cos(half)))
     below = spec.lap.opens_to_plate
     if below not in names.values():
-        lay.problems.append(Problem("L04", (*where, "lap", "opens_to_plate"), f'"{below}" is neither stick of this pair',
-                                    f'write "{names["bass"]}" or "{names["treble"]}"'))
+        lay.problems.append(
+            Problem(
+                "L04",
+                (*where, "lap", "opens_to_plate"),
+                f'"{below}" is neither stick of this pair',
+                f'write "{names["bass"]}" or "{names["treble"]}"',
+            )
+        )
         return
     above = next(n for n in names.values() if n != below)
     angle = min(spec.angle_deg, 180 - spec.angle_deg)
@@ -109,7 +127,10 @@ def from_brace(lay: Layout, spec: FromBraceBrace, where: Where) -> None:
             continue
         a = radians(spec.angle_deg)
         lean = -1 if spec.towards == "tail" else 1
-        direction = (lay.sign(side) * sin(a), lean * abs(cos(a)) if spec.angle_deg <= 90 else -lean * abs(cos(a)))
+        direction = (
+            lay.sign(side) * sin(a),
+            lean * abs(cos(a)) if spec.angle_deg <= 90 else -lean * abs(cos(a)),
+        )
         start = _butt(lay, other, point, direction, where)
         end = rim_end(lay.lining, point, direction, end_spec(spec, "end"), where, lay.problems) if start else None
         lay.add(name, spec, where, start, end)
@@ -125,15 +146,21 @@ def _point_on(lay: Layout, other: PlacedBrace, spec: FromBraceBrace, where: Wher
     if spec.from_.past == "crossing":
         crossing = next((c for c in lay.crossings if other.name in (c.opens_to_plate, c.opens_to_room)), None)
         if crossing is None:
-            lay.problems.append(Problem("L04", (*where, "from", "past"), f'"{other.name}" has no crossing',
-                                        'write past = "start"'))
+            lay.problems.append(
+                Problem("L04", (*where, "from", "past"), f'"{other.name}" has no crossing', 'write past = "start"')
+            )
             return None
         base = (crossing.at[0] - sx) * hx + (crossing.at[1] - sy) * hy
     s = base + spec.from_.at.along(other.length_mm - base)
     if not spec.width_mm / 2 < s < other.length_mm - spec.width_mm / 2:
-        lay.problems.append(Problem("L10", (*where, "from", "at"),
-                                    f'that is {s:.1f} mm along "{other.name}", which is {other.length_mm:.1f} mm long',
-                                    "begin the brace further from its ends"))
+        lay.problems.append(
+            Problem(
+                "L10",
+                (*where, "from", "at"),
+                f'that is {s:.1f} mm along "{other.name}", which is {other.length_mm:.1f} mm long',
+                "begin the brace further from its ends",
+            )
+        )
         return None
     return (sx + s * hx, sy + s * hy)
 
@@ -143,8 +170,14 @@ def _butt(lay: Layout, other: PlacedBrace, point: XY, direction: XY, where: Wher
     hx, hy = other.heading
     sine = abs(direction[0] * hy - direction[1] * hx)
     if sine < 0.2:
-        lay.problems.append(Problem("L10", (*where, "angle"), f'it runs almost along "{other.name}"',
-                                    "turn it until it meets the brace at 12 degrees or more"))
+        lay.problems.append(
+            Problem(
+                "L10",
+                (*where, "angle"),
+                f'it runs almost along "{other.name}"',
+                "turn it until it meets the brace at 12 degrees or more",
+            )
+        )
         return None
     t = other.width_mm / 2 / sine
     return PlacedEnd("brace", other.name, (point[0] + t * direction[0], point[1] + t * direction[1]), (hx, hy), None)
@@ -171,8 +204,14 @@ def _rim_point(lay: Layout, spec: RimPointSpec, flip: int, where: Where) -> XY |
     sign = lay.sign(spec.side) * flip
     ahead = [h for h in line_hits(lay.lining, (0.0, y), (float(sign), 0.0)) if h.t_mm > 0]
     if not ahead:
-        lay.problems.append(Problem("L01", where, f"the rim is not met at {y:.1f} mm from the tail",
-                                    "choose a place inside the body"))
+        lay.problems.append(
+            Problem(
+                "L01",
+                where,
+                f"the rim is not met at {y:.1f} mm from the tail",
+                "choose a place inside the body",
+            )
+        )
         return None
     return ahead[0].at
 

@@ -39,8 +39,16 @@ def _bends(nodes: NDArray[np.float64], spans: NDArray[np.float64]) -> NDArray[np
     hessian, gradient = np.zeros((_NODES, _NODES)), np.zeros(_NODES)
     for axis in (0, 1):
         for i, h in enumerate(spans):
-            fixed = np.array([nodes[i, axis], h * _DIRECTIONS[i, axis], 0,
-                              nodes[i + 1, axis], h * _DIRECTIONS[i + 1, axis], 0])
+            fixed = np.array(
+                [
+                    nodes[i, axis],
+                    h * _DIRECTIONS[i, axis],
+                    0,
+                    nodes[i + 1, axis],
+                    h * _DIRECTIONS[i + 1, axis],
+                    0,
+                ]
+            )
             rows = np.zeros((6, _NODES))
             for slot, node in ((2, i), (5, i + 1)):
                 rows[slot, node] = h * h * (_BEND_AXIS[node] == axis)
@@ -56,10 +64,7 @@ def _half_pieces(nodes: NDArray[np.float64]) -> NDArray[np.float64]:
     pieces = np.zeros((4, 6, 2))
     for _ in range(4):
         second = _bends(nodes, spans)
-        ends = [
-            (nodes[i : i + 2], _DIRECTIONS[i : i + 2] * h, second[i : i + 2] * h * h)
-            for i, h in enumerate(spans)
-        ]
+        ends = [(nodes[i : i + 2], _DIRECTIONS[i : i + 2] * h, second[i : i + 2] * h * h) for i, h in enumerate(spans)]
         pieces = np.concatenate([quintic_pieces(*e) for e in ends])
         spans = np.array([Path(p[None]).length(0, 1 - 1e-12) for p in pieces])
     return pieces
@@ -100,12 +105,20 @@ def _unfair(path: Path) -> list[Problem]:
     """Between its named places the half outline must neither turn back in x nor in y at the ends."""
     t = np.linspace(0, 1, 201)[1:-1]
     signs = {0: 1, 1: -1, 2: 1, 3: -1}  # x grows from tail to lower bout, shrinks to the waist, ...
-    names = ("between tail and lower bout", "between lower bout and waist",
-             "between waist and upper bout", "between upper bout and neck")
+    names = (
+        "between tail and lower bout",
+        "between lower bout and waist",
+        "between waist and upper bout",
+        "between upper bout and neck",
+    )
     bad = [names[i] for i, s in signs.items() if np.any(s * path.tangent(i + t)[:, 0] <= 0)]
     bad += [names[i] for i in signs if np.any(path.tangent(i + t)[:, 1] < -1e-9) and names[i] not in bad]
     return [
-        Problem("L05", ("body",), f"the outline bulges {where}, so the widths asked for are not its extremes",
-                "move the bouts and the waist further apart, or bring their widths closer together")
+        Problem(
+            "L05",
+            ("body",),
+            f"the outline bulges {where}, so the widths asked for are not its extremes",
+            "move the bouts and the waist further apart, or bring their widths closer together",
+        )
         for where in bad
     ]

@@ -72,21 +72,34 @@ def _dome(design: Design, name: str, known: Anchors, problems: list[Problem]) ->
     radius = inf
     if dome.shape != "flat":
         if dome.radius_mm is None:
-            problems.append(Problem("K02", (name, "dome", "radius"), '"radius" is missing',
-                                    'add radius = "28 ft", or shape = "flat"'))
+            problems.append(
+                Problem(
+                    "K02",
+                    (name, "dome", "radius"),
+                    '"radius" is missing',
+                    'add radius = "28 ft", or shape = "flat"',
+                )
+            )
         else:
             radius = dome.radius_mm
             reach = max(known.length_mm, design.body.lower_bout.width_mm)
             if radius - spec.thickness_mm < reach:
-                problems.append(Problem("C05", (name, "dome", "radius"),
-                                        f"a radius of {radius:.0f} mm is smaller than the plate's reach of {reach:.0f} mm",
-                                        "give a larger radius"))
+                problems.append(
+                    Problem(
+                        "C05",
+                        (name, "dome", "radius"),
+                        f"a radius of {radius:.0f} mm is smaller than the plate's reach of {reach:.0f} mm",
+                        "give a larger radius",
+                    )
+                )
     if radius == inf:
         return Dome("flat", inf, spec.thickness_mm, apex)
     return Dome(dome.shape, radius, spec.thickness_mm, apex)
 
 
-def _plate(design: Design, name: str, dome: Dome, outline: Path, known: Anchors, problems: list[Problem]) -> PlacedPlate:
+def _plate(
+    design: Design, name: str, dome: Dome, outline: Path, known: Anchors, problems: list[Problem]
+) -> PlacedPlate:
     spec: PlateSpec = getattr(design, name)
     lining = outline.inside(design.body.side_mm + design.lining.thickness_mm)
     layout = Layout("top" if name == "top" else "back", lining, known, 1 if design.handed == "right" else -1)
@@ -139,8 +152,14 @@ def _bridge_plate(
         edge = np.array(brace.start.at) + normal * (brace.width_mm / 2 + spec.gap_mm)
         shape = clipped(shape, edge, normal)
     if len(shape) < 3 or area_mm2(shape) < 0.4 * spec.length_mm * spec.width_mm:
-        problems.append(Problem("L09", ("top", "bridge_plate"), "less than 40 % of it is left between the braces",
-                                "make it shorter or narrower, or move the braces"))
+        problems.append(
+            Problem(
+                "L09",
+                ("top", "bridge_plate"),
+                "less than 40 % of it is left between the braces",
+                "make it shorter or narrower, or move the braces",
+            )
+        )
         return None
     return frozen_points(shape)
 
@@ -150,6 +169,8 @@ def _strip(design: Design, spec: PlateSpec, outline: Path) -> Points | None:
         return None
     ends = outline.point(np.array([0.0, outline.count / 2]))[:, 1]
     body = design.body
-    return _rectangle(spec.centre_strip.width_mm / 2,
-                      float(ends[0]) + body.side_mm + body.tail_block_mm,
-                      float(ends[1]) - body.side_mm - body.neck_block_mm)
+    return _rectangle(
+        spec.centre_strip.width_mm / 2,
+        float(ends[0]) + body.side_mm + body.tail_block_mm,
+        float(ends[1]) - body.side_mm - body.neck_block_mm,
+    )

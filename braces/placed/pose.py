@@ -33,8 +33,14 @@ def back_pose(body: BodySpec, top: Dome, back: Dome, problems: list[Problem]) ->
     if back.shape == "sphere":
         radius, chord = back.radius_mm, hypot(length, z_neck - z_tail)
         if chord >= 2 * radius:
-            problems.append(Problem("B01", ("body", "depth"), "no sphere of the back's radius reaches both ends",
-                                    "give the back a larger radius"))
+            problems.append(
+                Problem(
+                    "B01",
+                    ("body", "depth"),
+                    "no sphere of the back's radius reaches both ends",
+                    "give the back a larger radius",
+                )
+            )
             return TOP, 0.0
         rise = (radius**2 - chord**2 / 4) ** 0.5
         yc = length / 2 - rise * sin(slope)
@@ -47,7 +53,11 @@ def back_pose(body: BodySpec, top: Dome, back: Dome, problems: list[Problem]) ->
     rotation = ((1.0, 0.0, 0.0), (0.0, c, -s), (0.0, s, c))
     if back.shape == "sphere":
         # The sphere's centre, at (apex, radius) in the plate frame, must land on (yc, zc).
-        shift = (0.0, yc - (c * back.apex_y_mm - s * back.radius_mm), zc - (s * back.apex_y_mm + c * back.radius_mm))
+        shift = (
+            0.0,
+            yc - (c * back.apex_y_mm - s * back.radius_mm),
+            zc - (s * back.apex_y_mm + c * back.radius_mm),
+        )
     else:
         shift = (0.0, 0.0, z_tail)
     return Placement(rotation, shift), tilt

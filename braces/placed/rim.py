@@ -31,8 +31,14 @@ def rim_end(
     wall = lining.inside(_inset(spec))
     inner, stop = _first(line_hits(lining, origin, direction)), _first(line_hits(wall, origin, direction))
     if inner is None or stop is None:
-        problems.append(Problem("L01", where, "the brace starts outside the lining or never reaches it",
-                                "move it so that it lies inside the body"))
+        problems.append(
+            Problem(
+                "L01",
+                where,
+                "the brace starts outside the lining or never reaches it",
+                "move it so that it lies inside the body",
+            )
+        )
         return None
     tx, ty = wall.tangent(stop.u_count)
     meets: EndMeets = "lining" if spec.kind in ("tucked", "butted") else "nothing"

@@ -27,18 +27,38 @@ def cut_list(carved: Carved) -> tuple[Piece, ...]:
 def _plate(plate: CarvedPlate, carved: Carved) -> list[Piece]:
     spec = next(p.spec for p in carved.placed.plates if p.name == plate.name)
     pieces = [
-        Piece(b.name, plate.name, b.wood, 1, (b.blank.length_mm, b.blank.width_mm, b.blank.height_mm),
-              f"finished {b.length_mm:.1f} long, {b.mass_g:.1f} g; rings upright, grain along")
+        Piece(
+            b.name,
+            plate.name,
+            b.wood,
+            1,
+            (b.blank.length_mm, b.blank.width_mm, b.blank.height_mm),
+            f"finished {b.length_mm:.1f} long, {b.mass_g:.1f} g; rings upright, grain along",
+        )
         for b in plate.braces
     ]
     if spec.bridge_plate is not None and plate.bridge_plate is not None:
         (x0, y0), (x1, y1) = plate.bridge_plate.min(axis=0), plate.bridge_plate.max(axis=0)
-        pieces.append(Piece("bridge plate", plate.name, spec.bridge_plate.wood, 1,
-                            (float(x1 - x0), float(y1 - y0), spec.bridge_plate.thickness_mm), "trim to the plan between the braces"))
+        pieces.append(
+            Piece(
+                "bridge plate",
+                plate.name,
+                spec.bridge_plate.wood,
+                1,
+                (float(x1 - x0), float(y1 - y0), spec.bridge_plate.thickness_mm),
+                "trim to the plan between the braces",
+            )
+        )
     if spec.centre_strip is not None:
         pieces += [
-            Piece(f"centre strip {s.number}", plate.name, spec.centre_strip.wood, 1, (s.length_mm, s.width_mm, s.thickness_mm),
-                  "grain across the strip")
+            Piece(
+                f"centre strip {s.number}",
+                plate.name,
+                spec.centre_strip.wood,
+                1,
+                (s.length_mm, s.width_mm, s.thickness_mm),
+                "grain across the strip",
+            )
             for s in plate.strip_pieces
         ]
     return pieces

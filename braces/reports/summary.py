@@ -24,9 +24,14 @@ def summary(carved: Carved, revision: str, files: Mapping[str, Sequence[str]]) -
     return {
         "version": VERSION,
         "units": {"length": "mm", "angle": "deg", "mass": "g", "volume": "mm3"},
-        "axes": "plan: origin at the tail end on the centre line, y to the neck, x to the treble side of a right-handed "
-                "instrument seen from the front; each plate in its own plan",
-        "design": {"name": design.name, "revision": design.revision, "handed": design.handed, "hash": revision},
+        "axes": "plan: origin at the tail end on the centre line, y to the neck, x to the treble side of a "
+        "right-handed instrument seen from the front; each plate in its own plan",
+        "design": {
+            "name": design.name,
+            "revision": design.revision,
+            "handed": design.handed,
+            "hash": revision,
+        },
         "body": {
             "outline": _points(placed.outline.dense(_OUTLINE_PER_PIECE)),
             "perimeter": _n(placed.outline.perimeter_mm),
@@ -36,21 +41,40 @@ def summary(carved: Carved, revision: str, files: Mapping[str, Sequence[str]]) -
             "back_tilt": _n(placed.back_tilt_deg),
         },
         "saddle_y": _n(placed.saddle_y_mm),
-        "soundhole": None if placed.soundhole_y_mm is None else {
-            "y": _n(placed.soundhole_y_mm), "radius": _n(placed.soundhole_radius_mm)},
+        "soundhole": None
+        if placed.soundhole_y_mm is None
+        else {"y": _n(placed.soundhole_y_mm), "radius": _n(placed.soundhole_radius_mm)},
         "plates": {p.name: _plate(p, carved) for p in carved.plates},
         "braces": [_brace(b, files.get(b.name, ())) for b in carved.braces],
         "joints": [_joint(j, plate) for plate in carved.plates for j in plate.joints],
         "pockets": [
-            {"number": p.number, "plate": p.plate, "brace": p.brace, "end": p.end, "side": p.side,
-             "along_rim": _n(p.along_rim_mm), "along_outline": _n(p.along_outline_mm), "width": _n(p.width_mm),
-             "height": _n(p.height_mm), "reach": _n(p.reach_mm), "corners": [[_n(x), _n(y)] for x, y in p.corners]}
-            for plate in carved.plates for p in plate.pockets
+            {
+                "number": p.number,
+                "plate": p.plate,
+                "brace": p.brace,
+                "end": p.end,
+                "side": p.side,
+                "along_rim": _n(p.along_rim_mm),
+                "along_outline": _n(p.along_outline_mm),
+                "width": _n(p.width_mm),
+                "height": _n(p.height_mm),
+                "reach": _n(p.reach_mm),
+                "corners": [[_n(x), _n(y)] for x, y in p.corners],
+            }
+            for plate in carved.plates
+            for p in plate.pockets
         ],
         "strip_pieces": [
-            {"plate": plate.name, "number": s.number, "from_tail": _n(s.from_mm), "length": _n(s.length_mm),
-             "width": _n(s.width_mm), "thickness": _n(s.thickness_mm)}
-            for plate in carved.plates for s in plate.strip_pieces
+            {
+                "plate": plate.name,
+                "number": s.number,
+                "from_tail": _n(s.from_mm),
+                "length": _n(s.length_mm),
+                "width": _n(s.width_mm),
+                "thickness": _n(s.thickness_mm),
+            }
+            for plate in carved.plates
+            for s in plate.strip_pieces
         ],
     }
 
@@ -94,23 +118,42 @@ def _brace(b: CarvedBrace, files: Sequence[str]) -> dict[str, Any]:
         "features": [{"kind": f.kind, "at": _n(f.at_mm), "height": _n(f.height_mm)} for f in b.features],
         "hollows": [{"at": _n(h.at_mm), "radius": _n(h.radius_mm)} for h in b.hollows],
         "ends": {
-            which: {"kind": e.kind, "meets": e.meets, "height": _n(e.height_mm), "flat": _n(e.flat_mm),
-                    "reach": _n(e.reach_mm), "face_angle": _n(e.face_angle_deg)}
+            which: {
+                "kind": e.kind,
+                "meets": e.meets,
+                "height": _n(e.height_mm),
+                "flat": _n(e.flat_mm),
+                "reach": _n(e.reach_mm),
+                "face_angle": _n(e.face_angle_deg),
+            }
             for which, e in (("start", b.start), ("end", b.end))
         },
         "volume": _n(b.volume_mm3),
         "mass": _n(b.mass_g),
-        "blank": {"length": _n(b.blank.length_mm), "width": _n(b.blank.width_mm), "height": _n(b.blank.height_mm)},
-        "relief_cuts": [{"at": _n(r.at_mm), "depth": _n(r.depth_mm), "left": _n(r.left_mm), "finished": _n(r.finished_mm)}
-                        for r in b.relief_cuts],
+        "blank": {
+            "length": _n(b.blank.length_mm),
+            "width": _n(b.blank.width_mm),
+            "height": _n(b.blank.height_mm),
+        },
+        "relief_cuts": [
+            {"at": _n(r.at_mm), "depth": _n(r.depth_mm), "left": _n(r.left_mm), "finished": _n(r.finished_mm)}
+            for r in b.relief_cuts
+        ],
         "notches": [_cut(b.name, n) | {"with": n.with_, "kind": n.kind} for n in b.notches],
         "files": list(files),
     }
 
 
 def _cut(brace: str, n: Notch) -> dict[str, Any]:
-    return {"brace": brace, "opens": n.opens, "from_start": _n(n.at_mm), "width": _n(n.width_mm), "depth": _n(n.depth_mm),
-            "angle": _n(n.angle_deg), "left": _n(n.left_mm)}
+    return {
+        "brace": brace,
+        "opens": n.opens,
+        "from_start": _n(n.at_mm),
+        "width": _n(n.width_mm),
+        "depth": _n(n.depth_mm),
+        "angle": _n(n.angle_deg),
+        "left": _n(n.left_mm),
+    }
 
 
 def _joint(joint: Any, plate: CarvedPlate) -> dict[str, Any]:
@@ -120,6 +163,11 @@ def _joint(joint: Any, plate: CarvedPlate) -> dict[str, Any]:
         "between": list(joint.between),
         "at": [_n(joint.at[0]), _n(joint.at[1])],
         "angle": _n(joint.angle_deg),
-        "cuts": [_cut(b.name, n) for b in plate.braces if b.name in joint.between for n in b.notches
-                 if n.with_ in joint.between],
+        "cuts": [
+            _cut(b.name, n)
+            for b in plate.braces
+            if b.name in joint.between
+            for n in b.notches
+            if n.with_ in joint.between
+        ],
     }

@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from braces.sheets.check_bars import LENGTH_MM
 from braces.sheets.cover import Entry, cover_drafts, steps
@@ -49,14 +50,14 @@ def full_size_pages(
 def _full_page(
     drawing: Drawing, instrument: str, revision: str, printer: PrinterScale, sheet: str
 ) -> Page:
-    words = StripWords(instrument, revision, drawing.title, drawing.face, sheet, "page cut to the drawing")
+    words = StripWords(instrument, revision, drawing.title, drawing.face, sheet, "page 8888 × 8888 mm")
     x0, y0, x1, y1 = drawing.ink
     # The strip's height depends on the page's width only, so a high page tells how much it takes.
-    left, low, _, _ = frame(_NARROWEST_MM, 1000.0, words).window
+    left = frame(_NARROWEST_MM, 1000.0, words).window[0]
     width = max(_NARROWEST_MM, x1 - x0 + left + MARGIN_MM + 2 * _CLEAR_MM)
-    left, low, _, _ = frame(width, 1000.0, words).window
+    low = frame(width, 1000.0, words).window[1]
     height = low + max(LENGTH_MM + 1, y1 - y0 + 2 * _CLEAR_MM) + MARGIN_MM
-    strip = frame(width, height, words)
+    strip = frame(width, height, replace(words, paper=f"page {width:.0f} × {height:.0f} mm"))
     room = strip.window
     placement, labels = shown(
         drawing, (room[0] + room[2] - x0 - x1) / 2, (room[1] + room[3] - y0 - y1) / 2, room

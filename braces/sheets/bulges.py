@@ -1,4 +1,4 @@
-"""Dense polylines turned into chains of circular arcs: tens of arcs for a cutter instead of hundreds of lines.
+"""Dense polylines turned into chains of circular arcs: tens of arcs for a cutter, not hundreds of lines.
 
 Greedy: from each point, the longest run of points that one arc through its first, middle and last point
 follows. The tangent may break by a little where arcs meet.
