@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -31,7 +32,7 @@ class Path:
 
     def inside(self, inset_mm: float) -> Path:
         """Return the parallel curve that lies ``inset_mm`` further in."""
-        return replace(self, inset_mm=self.inset_mm + inset_mm)
+        return _inside(self, inset_mm)
 
     def _base(self, u: float | Floats, order: int) -> Points:
         at = np.mod(np.asarray(u, dtype=float), self.count)
@@ -75,15 +76,12 @@ class Path:
 
     def length(self, u0: float, u1: float) -> float:
         """Arc length from u0 on to u1 >= u0, mm (Gauss quadrature within each piece)."""
-        cuts = np.unique(np.concatenate([[u0, u1], np.arange(np.ceil(u0), np.floor(u1) + 1)]))
-        a, b = cuts[:-1, None], cuts[1:, None]
-        u = (a + b) / 2 + (b - a) / 2 * _GAUSS_T
-        return float(np.sum((b - a) / 2 * _GAUSS_W * self.speed(u)))
+        return _gauss_length(self, u0, u1)
 
     @property
     def perimeter_mm(self) -> float:
         """Length all the way round."""
-        return self.length(0.0, float(self.count))
+        return _perimeter(self)
 
     def area_mm2(self) -> float:
         """Enclosed area by Green's theorem, mm2."""
@@ -124,6 +122,24 @@ class Path:
         return Path(np.concatenate(made))
 
 
+def _gauss_length(path: Path, u0: float, u1: float) -> float:
+    cuts = np.unique(np.concatenate([[u0, u1], np.arange(np.ceil(u0), np.floor(u1) + 1)]))
+    a, b = cuts[:-1, None], cuts[1:, None]
+    u = (a + b) / 2 + (b - a) / 2 * _GAUSS_T
+    return float(np.sum((b - a) / 2 * _GAUSS_W * path.speed(u)))
+
+
+@lru_cache(maxsize=64)
+def _perimeter(path: Path) -> float:
+    return _gauss_length(path, 0.0, float(path.count))
+
+
+@lru_cache(maxsize=64)
+def _inside(path: Path, inset_mm: float) -> Path:
+    """One value for one curve, so that what is known of it (its samples) is found again."""
+    return replace(path, inset_mm=path.inset_mm + inset_mm)
+
+
 @dataclass(frozen=True, slots=True)
 class Hit:
     """Where a straight line meets a path."""
@@ -133,28 +149,40 @@ class Hit:
     at: tuple[float, float]
 
 
-def line_hits(
-    path: Path, origin: tuple[float, float], direction: tuple[float, float], per_piece: int = 40
-) -> tuple[Hit, ...]:
+_SAMPLES = 480  #: points round a path between which a line can meet it at most once
+
+
+@lru_cache(maxsize=64)
+def _samples(path: Path) -> tuple[Floats, Points]:
+    u = np.append(path.grid(max(4, _SAMPLES // path.count)), path.count)
+    return u, path.point(u)
+
+
+def line_hits(path: Path, origin: tuple[float, float], direction: tuple[float, float]) -> tuple[Hit, ...]:
     """Return every meeting of the line origin + t * direction (unit) with the path, by ascending t.
 
     Signs of the distance to the line are sampled, then each crossing is polished by Newton's method.
     """
     o, d = np.asarray(origin), np.asarray(direction)
     n = np.array([-d[1], d[0]])
-    u = np.append(path.grid(per_piece), path.count)
-    side = (path.point(u) - o) @ n
-    hits: list[Hit] = []
-    for i in np.flatnonzero((side[:-1] > 0) != (side[1:] > 0)):
-        lo, hi, f_lo, f_hi = u[i], u[i + 1], side[i], side[i + 1]
-        x = lo + (hi - lo) * f_lo / (f_lo - f_hi)
-        for _ in range(12):
-            f = float((path.point(x) - o) @ n)
-            slope = float(path.tangent(x) @ n) * float(path.speed(x))
-            step = f / slope if slope else 0.0
-            x = min(max(x - step, lo), hi)
-            if abs(step) < 1e-13:
-                break
-        p = path.point(x)
-        hits.append(Hit(float(x) % path.count, float((p - o) @ d), (float(p[0]), float(p[1]))))
+    u, points = _samples(path)
+    side = (points - o) @ n
+    hits = [
+        _polished(path, o, d, n, u[i], u[i + 1], side[i], side[i + 1])
+        for i in np.flatnonzero((side[:-1] > 0) != (side[1:] > 0))
+    ]
     return tuple(sorted(hits, key=lambda h: h.t_mm))
+
+
+def _polished(path: Path, o: Floats, d: Floats, n: Floats, lo: float, hi: float, f_lo: float, f_hi: float) -> Hit:
+    """Return the meeting between the parameters ``lo`` and ``hi``, on opposite sides of the line."""
+    x = lo + (hi - lo) * f_lo / (f_lo - f_hi)
+    for _ in range(12):
+        f = float((path.point(x) - o) @ n)
+        slope = float(path.tangent(x) @ n) * float(path.speed(x))
+        step = f / slope if slope else 0.0
+        x = min(max(x - step, lo), hi)
+        if abs(step) < 1e-11:  # of a piece some 100 mm long
+            break
+    p = path.point(x)
+    return Hit(float(x) % path.count, float((p - o) @ d), (float(p[0]), float(p[1])))
