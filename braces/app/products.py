@@ -74,7 +74,32 @@ def _tables(job: Job) -> Files:
     return {"cutlist.csv": cutlist_csv(job.carved), "stations.csv": stations_csv(job.carved)}
 
 
+
+def _solids(job: Job) -> Files:
+    from braces.solids.brace import brace_solid
+    from braces.solids.plate import PlateShape, plate_assembly
+    from braces.solids.step import step_bytes
+
+    placed = job.carved.placed
+    files: Files = {}
+    made = {b.name: brace_solid(b) for b in job.carved.braces}
+    for name, solid in made.items():
+        files[f"solids/brace-{file_stem(name)}.step"] = step_bytes(solid, name)
+    for plate, where, facing, pose in (
+        (job.carved.top, placed.top, -1, placed.top_pose),
+        (job.carved.back, placed.back, 1, placed.back_pose),
+    ):
+        hole = None
+        if plate.name == "top" and placed.soundhole_y_mm is not None:
+            hole = (0.0, placed.soundhole_y_mm, placed.soundhole_radius_mm)
+        shape = PlateShape(plate.name, facing, where.outline.dense(), where.dome.outer, where.dome.inner, hole)
+        parts = [(b, made[b.name]) for b in plate.braces]
+        files[f"solids/plate-{plate.name}.step"] = plate_assembly(plate.name, shape, parts, pose)
+    return files
+
+
 PRODUCTS: tuple[Product, ...] = (
     Product("summary", "numbers", _summary),
     Product("tables", "cut list and stations", _tables),
+    Product("solids", "solids", _solids),
 )

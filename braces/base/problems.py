@@ -45,6 +45,23 @@ def where_text(where: Where) -> str:
     return text or "the file"
 
 
+def as_read(value: object, longest: int = 60) -> str:
+    """Return what was read from a file as a message shows it: texts in quotes, nothing long, lists by their kind.
+
+    >>> as_read("5 parsecs"), as_read(12), as_read([1, 2]), as_read(True)
+    ('"5 parsecs"', '12', 'a list', 'true')
+    """
+    if isinstance(value, bool):
+        return str(value).lower()
+    if isinstance(value, dict | list | tuple):
+        return "a table" if isinstance(value, dict) else "a list"
+    if isinstance(value, int) and value.bit_length() > 100:
+        return "a number of absurd length"  # Python refuses to write out the longest ones
+    text = str(value)
+    text = text if len(text) <= longest else f"{text[: longest - 3]}..."
+    return f'"{text}"' if isinstance(value, str) else text
+
+
 @cache
 def known_codes() -> dict[str, dict[str, str]]:
     """Every code with its ``sentence`` and ``remedy``."""

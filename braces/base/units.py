@@ -6,6 +6,8 @@ import re
 from fractions import Fraction
 from math import floor
 
+from braces.base.problems import as_read
+
 MM_PER_UNIT = {
     "mm": 1.0,
     "cm": 10.0,
@@ -27,7 +29,8 @@ _NUMBER = r"[+-]?(?:\d{1,9}\s+\d{1,6}/\d{1,6}|\d{1,9}/\d{1,6}|\d{1,9}(?:\.\d{0,1
 LENGTH_PATTERN = rf"^\s*{_NUMBER}\s*(mm|cm|m|inches|inch|in|feet|foot|ft|\"|″|'|′)\s*$"
 ANGLE_PATTERN = rf"^\s*{_NUMBER}\s*(deg|degrees|°)\s*$"
 SHARE_PATTERN = rf"^\s*{_NUMBER}\s*%\s*$"
-_BARE = re.compile(rf"^\s*({_NUMBER})\s*$")
+_BARE = re.compile(rf"^({_NUMBER})$", re.ASCII)
+_COMMA = re.compile(r"\d,\d")
 
 
 class UnitError(ValueError):
@@ -51,21 +54,23 @@ def _number(text: str) -> float:
 
 def _parse(text: object, pattern: str, what: str, example: str) -> tuple[float, str]:
     if isinstance(text, bool) or not isinstance(text, str | int | float):
-        raise UnitError(f"{_shown(text)} is not {what}", f"write {what} with its unit, such as {example}")
-    if isinstance(text, int | float) or _BARE.match(text):
-        raise UnitError(f"{_shown(text)} has no unit", f"write {what} with its unit, such as {example}", bare=True)
+        raise UnitError(f"{as_read(text)} is not {what}", f"write {what} with its unit, such as {example}")
+    if isinstance(text, int | float):
+        raise UnitError(f"{as_read(text)} has no unit", f"write {what} with its unit, such as {example}", bare=True)
     if len(text) > 80:
         raise UnitError(f"a text of {len(text)} characters is not {what}", f"write {what} such as {example}")
-    if not re.match(pattern, text, re.IGNORECASE):
-        raise UnitError(f"{_shown(text)} is not {what}", f"write {what} with its unit, such as {example}")
-    m = re.match(rf"^\s*({_NUMBER})\s*(\S+)\s*$", text)
+    plain = " ".join(text.split())  # any kind of blank, such as the unbreakable one of a word processor
+    if _BARE.match(plain):
+        raise UnitError(f"{as_read(text)} has no unit", f"write {what} with its unit, such as {example}", bare=True)
+    # ASCII: a dotless i is no i, although it counts as one when capitals are ignored.
+    if not re.match(pattern, plain, re.IGNORECASE | re.ASCII):
+        advice = f"write {what} with its unit, such as {example}"
+        if _COMMA.search(plain):
+            advice += "; the decimal mark is a point"
+        raise UnitError(f"{as_read(text)} is not {what}", advice)
+    m = re.match(rf"^({_NUMBER})\s*(\S+)$", plain)
     assert m is not None  # the pattern above is the same number and one unit
     return _number(m.group(1)), m.group(2).lower()
-
-
-def _shown(value: object) -> str:
-    text = f'"{value}"' if isinstance(value, str) else str(value)
-    return text if len(text) <= 60 else text[:57] + "..."
 
 
 def length_mm(text: object) -> float:

@@ -15,8 +15,8 @@ from braces.carved.solidity import volume_mm3
 from braces.carved.values import Blank, CarvedBrace, EndCut, Feature, Hollow, ReliefCut
 from braces.curves.hermite import Hermite
 from braces.curves.surface import Surface
-from braces.design.braces import EndSpec, StationsProfile
 from braces.design.model import Design
+from braces.design.shapes import EndSpec, StationsProfile
 from braces.design.woods import wood
 from braces.placed.dome import on_bench
 from braces.placed.footprint import end_skew
@@ -146,19 +146,14 @@ def _end_height(brace: PlacedBrace, end: EndSpec, which: str, problems: list[Pro
 
 
 def carve_brace(
-    blocked: Blocked, depths: tuple[float, ...], design: Design, plate: PlacedPlate, problems: list[Problem]
+    blocked: Blocked, cuts: tuple[Cut, ...], design: Design, plate: PlacedPlate, problems: list[Problem]
 ) -> CarvedBrace:
-    """Return the finished brace. ``depths`` belong to ``blocked.cuts``."""
+    """Return the finished brace. ``cuts`` are those of ``blocked``, with their depths."""
     brace, glue = blocked.placed, blocked.glue
     spec, length, where = brace.spec, brace.length_mm, brace.where
     shape = section_shape(spec.section, spec.width_mm, spec.height_mm, where, problems)
     height, drop = with_drop(spec.section, blocked.height, spec.height_mm, spec.width_mm, _square_zones(blocked), ())
-    notches = tuple(
-        sorted(
-            (notch(c, glue, height.at(c.at_mm), d) for c, d in zip(blocked.cuts, depths, strict=True)),
-            key=lambda n: n.at_mm,
-        )
-    )
+    notches = tuple(notch(c, glue, height.at(c.at_mm)) for c in sorted(cuts, key=lambda c: c.at_mm))
     skews = _skews(brace)
     blank_top, blank = _blank(blocked, height, skews, design)
     hollows = _hollows(glue, height, blocked.features)

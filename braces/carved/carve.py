@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import asin, degrees
 
 from braces.base.problems import DesignError, Problem
-from braces.carved.brace import Blocked, block, carve_brace, lateral_of
-from braces.carved.joints import Cut, cut, lap_depths, running_together
+from braces.carved.assembly import assembly_order
+from braces.carved.brace import Blocked, block, carve_brace
+from braces.carved.cuts import butted_by, cuts_in
+from braces.carved.joints import LEAST_LEFT_MM, Cut, lap_depths, running_together
 from braces.carved.pockets import pockets, strip_pieces
-from braces.carved.sections import Zone
 from braces.carved.values import Carved, CarvedPlate, Joint
-from braces.placed.values import Placed, PlacedBrace, PlacedPlate
+from braces.placed.values import Placed, PlacedPlate
 
 
 def carve(placed: Placed) -> Carved:
@@ -29,108 +31,66 @@ def carved_with_problems(placed: Placed) -> tuple[Carved, list[Problem]]:
 
 
 def _plate(plate: PlacedPlate, placed: Placed, problems: list[Problem]) -> CarvedPlate:
-    cuts = {b.name: _cuts(b, plate) for b in plate.braces}
+    cuts = {b.name: cuts_in(b, plate) for b in plate.braces}
     for name, row in cuts.items():
         problems += running_together(name, row)
-    blocked = {b.name: block(b, plate, tuple(cuts[b.name]), _butted_by(b, plate), problems) for b in plate.braces}
-    depths = {name: [0.0] * len(row) for name, row in cuts.items()}
-    for crossing in plate.crossings:
-        below, above = blocked[crossing.opens_to_plate], blocked[crossing.opens_to_room]
-        i = _index(below.cuts, crossing.opens_to_room)
-        j = _index(above.cuts, crossing.opens_to_plate)
-        level, room = lap_depths(
-            crossing, below.height_at(below.cuts[i].at_mm), above.height_at(above.cuts[j].at_mm), problems
-        )
-        depths[below.placed.name][i], depths[above.placed.name][j] = level, room
-    strip = plate.spec.centre_strip
-    for name, row in cuts.items():
-        for i, c in enumerate(row):
-            if c.kind == "strip" and strip is not None:
-                depths[name][i] = strip.thickness_mm
+    blocked = {b.name: block(b, plate, tuple(cuts[b.name]), butted_by(b, plate), problems) for b in plate.braces}
+    deep = _with_depths(plate, blocked, problems)
     problems += _butts_too_high(blocked)
+    order, stuck = assembly_order(plate)
+    problems += stuck
     return CarvedPlate(
         name=plate.name,
-        braces=tuple(carve_brace(b, tuple(depths[n]), placed.design, plate, problems) for n, b in blocked.items()),
+        braces=tuple(carve_brace(b, deep[n], placed.design, plate, problems) for n, b in blocked.items()),
         joints=_joints(plate),
         pockets=pockets(plate, placed.design, problems),
         strip_pieces=strip_pieces(plate),
         bridge_plate=plate.bridge_plate,
+        order=order,
     )
 
 
-def _index(cuts: tuple[Cut, ...], other: str) -> int:
-    return next(i for i, c in enumerate(cuts) if c.with_ == other)
-
-
-def _cuts(brace: PlacedBrace, plate: PlacedPlate) -> list[Cut]:
-    """Every notch in a brace: its laps, and the strip it is relieved over."""
-    by_name = {b.name: b for b in plate.braces}
-    lateral = lateral_of(brace)
-    found = []
+def _with_depths(
+    plate: PlacedPlate, blocked: dict[str, Blocked], problems: list[Problem]
+) -> dict[str, tuple[Cut, ...]]:
+    """Return every brace's cuts with their depths: laps share a height, an inlet is as high as what it takes."""
+    laps: dict[tuple[str, str], float] = {}
     for c in plate.crossings:
-        if brace.name not in (c.opens_to_plate, c.opens_to_room):
-            continue
-        opens_to_plate = brace.name == c.opens_to_plate
-        other = by_name.get(c.opens_to_room if opens_to_plate else c.opens_to_plate)
-        if other is not None:
-            found.append(
-                cut(
-                    brace,
-                    lateral,
-                    other.name,
-                    "half-lap",
-                    "plate" if opens_to_plate else "room",
-                    c.at,
-                    other.heading,
-                    other.width_mm + c.clearance_mm,
-                    c.where,
-                )
-            )
-    strip = plate.spec.centre_strip
-    if strip is not None and strip.at_braces == "brace relieved":
-        (x0, y0), (x1, y1) = brace.start.at, brace.end.at
-        if x0 * x1 < 0:
-            at = (0.0, y0 - x0 * (y1 - y0) / (x1 - x0))
-            found.append(
-                cut(
-                    brace,
-                    lateral,
-                    "centre strip",
-                    "strip",
-                    "plate",
-                    at,
-                    (0.0, 1.0),
-                    strip.width_mm + strip.clearance_mm,
-                    brace.where,
-                )
-            )
-    return found
+        below, above = blocked[c.opens_to_plate], blocked[c.opens_to_room]
+        low = below.height_at(_lap_with(below, c.opens_to_room).at_mm)
+        high = above.height_at(_lap_with(above, c.opens_to_plate).at_mm)
+        level, room = lap_depths(c, low, high, problems)
+        laps[c.opens_to_plate, c.opens_to_room], laps[c.opens_to_room, c.opens_to_plate] = level, room
+
+    def depth(brace: str, made: Cut) -> float:
+        if made.kind == "half-lap":
+            return laps[brace, made.with_]
+        if made.kind == "inlet":
+            guest = blocked[made.with_]
+            return guest.height_at(0.0 if guest.placed.start.brace == brace else guest.placed.length_mm)
+        return made.depth_mm
+
+    deep = {n: tuple(replace(c, depth_mm=depth(n, c)) for c in b.cuts) for n, b in blocked.items()}
+    problems += [p for n, row in deep.items() for c in row for p in _too_deep(blocked[n], c)]
+    return deep
 
 
-def _butted_by(brace: PlacedBrace, plate: PlacedPlate) -> tuple[Zone, ...]:
-    """Stretches of a brace's sides that other braces stand against."""
-    zones = []
-    for other in plate.braces:
-        for end in (other.start, other.end):
-            if end.brace == brace.name:
-                touching = cut(
-                    brace,
-                    lateral_of(brace),
-                    other.name,
-                    "butt",
-                    "room",
-                    end.at,
-                    other.heading,
-                    other.width_mm,
-                    other.where,
-                )
-                zones.append(
-                    (
-                        touching.at_mm - touching.width_mm / 2 - 1.0,
-                        touching.at_mm + touching.width_mm / 2 + 1.0,
-                    )
-                )
-    return tuple(zones)
+def _too_deep(b: Blocked, c: Cut) -> list[Problem]:
+    left = b.height_at(c.at_mm) - c.depth_mm
+    if c.kind == "half-lap" or left >= LEAST_LEFT_MM:
+        return []
+    return [
+        Problem(
+            "J01",
+            c.where,
+            f'the cut for {c.with_} would leave {max(left, 0.0):.1f} mm of "{b.placed.name}"',
+            "make the cut shallower, or the brace higher there",
+        )
+    ]
+
+
+def _lap_with(b: Blocked, other: str) -> Cut:
+    return next(c for c in b.cuts if c.with_ == other and c.kind == "half-lap")
 
 
 def _butts_too_high(blocked: dict[str, Blocked]) -> list[Problem]:

@@ -4,29 +4,38 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from itertools import pairwise
-from math import atan2, degrees, radians, sin, tan
+from math import atan2, degrees, inf, radians, sin, tan
+from typing import Literal
 
 from braces.base.problems import Problem, Where
 from braces.carved.values import Notch, Opens
 from braces.curves.surface import Surface
 from braces.placed.values import Crossing, PlacedBrace
 
+XY = tuple[float, float]
 LEAST_LEFT_MM = 1.0  #: wood that must stay in a lap for it to be cut at all
 
 
 @dataclass(frozen=True, slots=True)
 class Cut:
-    """Where a notch will be, before heights are known."""
+    """Where a notch will be; laps and inlets get their depth once heights are known."""
 
     with_: str
-    kind: str  #: "half-lap" or "strip"
+    kind: Literal["half-lap", "strip", "inlet", "cut-out", "butt"]
     opens: Opens
     at_mm: float
     angle_deg: float
     across_mm: float
-    width_mm: float  #: along the brace, at its centre line
     half_mm: float  #: half of what it takes along the brace at its longer face
     where: Where
+    depth_mm: float = 0.0
+    y_from_mm: float = -inf
+    y_to_mm: float = inf
+
+    @property
+    def width_mm(self) -> float:
+        """Along the brace: across / sin(angle)."""
+        return self.across_mm / sin(radians(self.angle_deg))
 
 
 def angle_to(brace: PlacedBrace, lateral: tuple[float, float], direction: tuple[float, float]) -> float:
@@ -39,25 +48,23 @@ def angle_to(brace: PlacedBrace, lateral: tuple[float, float], direction: tuple[
 
 def cut(
     brace: PlacedBrace,
-    lateral: tuple[float, float],
+    lateral: XY,
     other: str,
-    kind: str,
+    kind: Literal["half-lap", "strip", "inlet", "cut-out", "butt"],
     opens: Opens,
-    at: tuple[float, float],
-    direction: tuple[float, float],
+    at: XY,
+    direction: XY,
     across_mm: float,
     where: Where,
+    depth_mm: float = 0.0,
 ) -> Cut:
-    """Return the cut that something ``across_mm`` wide, running along ``direction`` through ``at``, makes in a brace.
-
-    Its width along the brace is across / sin(angle).
-    """
+    """Return the cut that something ``across_mm`` wide, running along ``direction`` through ``at``, makes in a brace."""
     hx, hy = brace.heading
     angle = angle_to(brace, lateral, direction)
-    width = across_mm / sin(radians(angle))
     lean = abs(brace.width_mm / 2 / tan(radians(angle))) if abs(angle - 90) > 1e-9 else 0.0
     at_mm = (at[0] - brace.start.at[0]) * hx + (at[1] - brace.start.at[1]) * hy
-    return Cut(other, kind, opens, at_mm, angle, across_mm, width, width / 2 + lean, where)
+    half = across_mm / sin(radians(angle)) / 2 + lean
+    return Cut(other, kind, opens, at_mm, angle, across_mm, half, where, depth_mm)
 
 
 def lap_depths(
@@ -83,21 +90,24 @@ def lap_depths(
     return level, room
 
 
-def notch(made: Cut, glue: Surface, height_mm: float, depth_mm: float) -> Notch:
-    """Return a cut with its depth."""
+def notch(made: Cut, glue: Surface, height_mm: float) -> Notch:
+    """Return a cut as wood sees it, where the brace is ``height_mm`` high."""
     base = glue.at(made.at_mm, 0.0)
-    floor = base + (depth_mm if made.opens == "plate" else height_mm - depth_mm)
+    floor = base + (made.depth_mm if made.opens == "plate" else height_mm - made.depth_mm)
+    assert made.kind != "butt"  # a butt takes nothing from the brace it stands against
     return Notch(
-        made.with_,
-        "strip" if made.kind == "strip" else "half-lap",
-        made.opens,
-        made.at_mm,
-        made.angle_deg,
-        made.across_mm,
-        made.width_mm,
-        depth_mm,
-        floor,
-        height_mm - depth_mm,
+        with_=made.with_,
+        kind=made.kind,
+        opens=made.opens,
+        at_mm=made.at_mm,
+        angle_deg=made.angle_deg,
+        across_mm=made.across_mm,
+        width_mm=made.width_mm,
+        depth_mm=made.depth_mm,
+        floor_z_mm=floor,
+        left_mm=height_mm - made.depth_mm,
+        y_from_mm=made.y_from_mm,
+        y_to_mm=made.y_to_mm,
     )
 
 
@@ -109,9 +119,10 @@ def running_together(brace: str, cuts: list[Cut]) -> list[Problem]:
             "J02",
             b.where,
             f'in "{brace}" the cuts for {a.with_} and {b.with_} run into each other',
-            "move the crossings at least "
-            f"{a.half_mm + b.half_mm + LEAST_LEFT_MM:.1f} mm apart; they are {b.at_mm - a.at_mm:.1f} mm apart",
+            f"move them at least {a.half_mm + b.half_mm + LEAST_LEFT_MM:.1f} mm apart; "
+            f"they are {b.at_mm - a.at_mm:.1f} mm apart",
         )
         for a, b in pairwise(row)
         if b.at_mm - a.at_mm < a.half_mm + b.half_mm + LEAST_LEFT_MM
+        and min(a.y_to_mm, b.y_to_mm) > max(a.y_from_mm, b.y_from_mm)
     ]

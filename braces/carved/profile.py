@@ -14,7 +14,7 @@ from braces.base.problems import Problem, Where
 from braces.carved.values import Feature
 from braces.curves.hermite import Hermite, from_knots, joined, sampled
 from braces.curves.monotone import monotone_slopes
-from braces.design.braces import (
+from braces.design.shapes import (
     ProfileSpec,
     ScallopedProfile,
     StationsProfile,

@@ -8,7 +8,7 @@ from braces.base.arrays import Floats
 from braces.base.problems import Problem, Where
 from braces.curves.hermite import Hermite, from_knots
 from braces.curves.section import Shape, gabled, rounded
-from braces.design.braces import GabledSection, RoundedSection, SectionSpec, TaperedSection
+from braces.design.shapes import GabledSection, RoundedSection, SectionSpec, TaperedSection
 
 Zone = tuple[float, float]
 _STEP_MM = 8.0  #: knots of the drop are no further apart, so that its cubic pieces follow height x blend closely

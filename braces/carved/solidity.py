@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from itertools import pairwise
 from math import radians, tan
 
 import numpy as np
@@ -33,7 +34,8 @@ def volume_mm3(
     """
     cuts = tuple(notches)
     total = 0.0
-    for y0, y1 in zip(shape.y_mm, shape.y_mm[1:], strict=False):
+    sides = [y for n in cuts for y in (n.y_from_mm, n.y_to_mm) if shape.y_mm[0] < y < shape.y_mm[-1]]
+    for y0, y1 in pairwise(np.unique(np.concatenate([shape.y_mm, sides]))):
         for t, w in zip(_X, _W, strict=True):
             y = (y0 + y1) / 2 + (y1 - y0) / 2 * t
             total += (
@@ -63,6 +65,7 @@ def _area_along(
     cuts: tuple[Notch, ...],
 ) -> float:
     low, high = start_skew * y, length_mm + end_skew * y
+    cuts = tuple(n for n in cuts if n.y_from_mm < y < n.y_to_mm)
     walls = [w for n in cuts for w in _walls(n, y)]
     edges = np.unique(np.concatenate([[low, high], height.x_mm, walls]))
     edges = edges[(edges >= low) & (edges <= high)]

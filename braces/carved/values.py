@@ -8,6 +8,7 @@ lowest point of the glue line (the belly of the arch, where the brace touches a 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import inf, radians, tan
 from typing import Literal
 
 from braces.base.arrays import Points
@@ -28,7 +29,7 @@ class Notch:
     """
 
     with_: str  #: the other brace's name, or "centre strip"
-    kind: Literal["half-lap", "strip", "inlet"]
+    kind: Literal["half-lap", "strip", "inlet", "cut-out"]
     opens: Opens  #: "plate": cut from the glue face; "room": cut from the carved edge
     at_mm: float  #: X of the crossing on the centre line
     angle_deg: float
@@ -37,6 +38,8 @@ class Notch:
     depth_mm: float  #: from the glue face or from the carved edge, on the centre line
     floor_z_mm: float  #: level of the floor in the bench frame
     left_mm: float  #: what is left of the height in the notch
+    y_from_mm: float = -inf  #: an inlet takes only a part of the width: between these two lines
+    y_to_mm: float = inf
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,6 +124,11 @@ class CarvedBrace:
     heading_xy: tuple[float, float]  #: unit vector of X in plan, body axes
     glue_depth_mm: float  #: depth of Z = 0 below the plate's outer apex plane (plate frame w)
 
+    def length_at(self, y_mm: float) -> float:
+        """Length between the end faces along the line Y = ``y_mm``: the two sides of an oblique brace differ."""
+        shifts = [y_mm / tan(radians(e.face_angle_deg)) for e in (self.start, self.end)]
+        return self.length_mm + shifts[1] - shifts[0]
+
     @property
     def mass_g(self) -> float:
         """Finished mass."""
@@ -176,6 +184,7 @@ class CarvedPlate:
     pockets: tuple[Pocket, ...]
     strip_pieces: tuple[StripPiece, ...]
     bridge_plate: Points | None  #: corners in plan, body axes
+    order: tuple[str, ...]  #: in which the braces go onto the plate, so that every lap closes
 
 
 @dataclass(frozen=True, slots=True, eq=False)

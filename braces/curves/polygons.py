@@ -60,3 +60,20 @@ def distance_mm(point: tuple[float, float], polygon: Points) -> float:
         return 0.0
     t = np.clip(np.einsum("ij,ij->i", p - a, d) / np.einsum("ij,ij->i", d, d), 0, 1)
     return float(np.min(np.linalg.norm(a + t[:, None] * d - p, axis=1)))
+
+
+def line_inside(
+    polygon: Points, origin: tuple[float, float], direction: tuple[float, float]
+) -> tuple[float, float] | None:
+    """Return from where to where the line origin + t * direction lies in a convex anticlockwise polygon, or None."""
+    low, high = -np.inf, np.inf
+    for p, q in zip(polygon, np.roll(polygon, -1, axis=0), strict=True):
+        inward = np.array([-(q - p)[1], (q - p)[0]])
+        offset, rate = float((np.asarray(origin) - p) @ inward), float(np.asarray(direction) @ inward)
+        if abs(rate) < 1e-12:
+            if offset < 0:
+                return None
+            continue
+        t = -offset / rate
+        low, high = (max(low, t), high) if rate > 0 else (low, min(high, t))
+    return (float(low), float(high)) if low < high else None

@@ -1,141 +1,24 @@
-"""The fields of one brace: how it lies, how it is shaped, how it ends."""
+"""The fields of one brace: how it lies and what it is; its shape is in ``shapes``."""
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Literal
 
 from pydantic import Field
 
 from braces.design.part import Part
 from braces.design.quantities import Angle, Length, Percent, PlaceField, ReachField
+from braces.design.shapes import EndSpec, ProfileSpec, SectionSpec, SquareSection, TaperedProfile
 
 Side = Literal["bass", "treble"]
 
 
-class SquareSection(Part):
-    """A plain rectangle."""
+class CapSpec(Part):
+    """A patch over a lap, or a strip along the top of a brace."""
 
-    law: Literal["square"]
-    blend_mm: Length = Field(20.0, alias="blend", ge=1, le=200, description="not used by a square section")
-
-
-class TaperedSection(Part):
-    """Sides that lean in to a narrower top."""
-
-    law: Literal["tapered"]
-    top_width_mm: Length = Field(alias="top_width", ge=0, le=60, description="width of the carved edge")
-    upright_mm: Length = Field(
-        1.0, alias="upright", ge=0.3, le=30, description="height of the upright part at the glue face"
-    )
-    blend_mm: Length = Field(
-        20.0, alias="blend", ge=1, le=200, description="length over which it turns square at a joint"
-    )
-
-
-class GabledSection(Part):
-    """A level land with straight shoulders."""
-
-    law: Literal["gabled"]
-    land_mm: Length = Field(alias="land", ge=0, le=60, description="width of the level top")
-    shoulder_mm: Length = Field(
-        alias="shoulder", gt=0, le=40, description="fall of the shoulder where the brace is full height"
-    )
-    blend_mm: Length = Field(
-        20.0, alias="blend", ge=1, le=200, description="length over which it turns square at a joint"
-    )
-
-
-class RoundedSection(Part):
-    """A parabolic cap."""
-
-    law: Literal["rounded"]
-    shoulder_mm: Length | None = Field(
-        None,
-        alias="shoulder",
-        gt=0,
-        le=40,
-        description="height of the cap at full height; half the width if not given",
-    )
-    blend_mm: Length = Field(
-        20.0, alias="blend", ge=1, le=200, description="length over which it turns square at a joint"
-    )
-
-
-SectionSpec = Annotated[SquareSection | TaperedSection | GabledSection | RoundedSection, Field(discriminator="law")]
-
-
-class StationSpec(Part):
-    """A place on a profile and the height there."""
-
-    at: ReachField = Field(description="a distance, or a share of the leg it lies on")
-    height_mm: Length = Field(alias="height", gt=0, le=80, description="above the glue face")
-
-
-class ProfileBase(Part):
-    """What every profile can say."""
-
-    high_at: ReachField | None = Field(
-        None,
-        description="place of full height from the start; the crossing, the butted end or the middle if not given",
-    )
-    land_mm: Length = Field(0.0, alias="land", ge=0, le=400, description="length at full height about the high place")
-
-
-class StraightProfile(ProfileBase):
-    """Full height all along, falling to its ends."""
-
-    law: Literal["straight"]
-    run_mm: Length | None = Field(
-        None,
-        alias="run",
-        gt=0,
-        le=300,
-        description="length over which it falls to a low end; three times the fall if not given",
-    )
-
-
-class TaperedProfile(ProfileBase):
-    """Highest at one place, falling to its ends."""
-
-    law: Literal["tapered"]
-    curve: Literal["line", "arc", "parabola"] = Field("parabola", description="how it falls")
-
-
-class ScallopedProfile(ProfileBase):
-    """Full height, hollowed to a valley, risen to a peak, falling to the end."""
-
-    law: Literal["scalloped"]
-    valley: StationSpec = Field(description="share or distance along the leg, from the high place to the end")
-    peak: StationSpec = Field(description="the same for the peak")
-    legs: Literal["end", "both"] = Field("end", description="which legs are scalloped; the other falls in a parabola")
-
-
-class StationsProfile(Part):
-    """Your own heights."""
-
-    law: Literal["stations"]
-    stations: tuple[StationSpec, ...] = Field(
-        min_length=2, max_length=100, description="from the start; the curve never overshoots them"
-    )
-
-
-ProfileSpec = Annotated[
-    StraightProfile | TaperedProfile | ScallopedProfile | StationsProfile, Field(discriminator="law")
-]
-
-
-class EndSpec(Part):
-    """How a brace ends."""
-
-    kind: Literal["tucked", "butted", "feathered", "free"] = Field(
-        description="let into the lining; against the lining or a brace; run out thin; short of everything"
-    )
-    height_mm: Length | None = Field(
-        None, alias="height", ge=0.3, le=60, description="at the end; full height if butted and not given"
-    )
-    length_mm: Length = Field(0.0, alias="length", ge=0, le=120, description="of the level low end")
-    reach_mm: Length = Field(0.0, alias="reach", ge=0, le=25, description="how far a tucked end goes into the lining")
-    short_mm: Length = Field(0.0, alias="short", ge=0, le=200, description="how far it stops short of the lining")
+    wood: str = Field(description="a wood of the table")
+    thickness_mm: Length = Field(alias="thickness", ge=0.2, le=6, description="of the patch or strip")
+    length_mm: Length | None = Field(None, alias="length", ge=5, le=200, description="of a patch, along either brace")
 
 
 class LapSpec(Part):
@@ -144,6 +27,16 @@ class LapSpec(Part):
     opens_to_plate: str = Field(description="the brace that is cut from its glue face; the other is cut from above")
     share: Percent = Field(0.5, ge=0.2, le=0.8, description="of the lower brace's height that the plate-side cut takes")
     clearance_mm: Length = Field(0.1, alias="clearance", ge=0, le=1, description="play across the notch, in all")
+    cap: CapSpec | None = Field(None, description="a patch glued over the lap")
+
+
+class CutOutSpec(Part):
+    """A passage through a brace."""
+
+    at: ReachField = Field(description="its middle, from the start")
+    width_mm: Length = Field(alias="width", ge=1, le=60, description="along the brace")
+    depth_mm: Length = Field(alias="depth", ge=0.5, le=40, description="from the face it opens to")
+    opens_to: Literal["plate", "room"] = Field("plate", description="the face it is cut from")
 
 
 class BraceBase(Part):
@@ -160,6 +53,8 @@ class BraceBase(Part):
     height_mm: Length = Field(alias="height", ge=1, le=60, description="greatest height above the glue face")
     section: SectionSpec = SquareSection(law="square")
     profile: ProfileSpec = TaperedProfile(law="tapered")
+    cap_strip: CapSpec | None = Field(None, description="a strip glued along its carved edge")
+    cut_outs: tuple[CutOutSpec, ...] = Field((), max_length=8, description="passages through it, as for a truss rod")
     ends: EndSpec | None = Field(None, description="both ends alike")
     start: EndSpec | None = Field(None, description="the first end, if unlike the other")
     end: EndSpec | None = Field(None, description="the last end, if unlike the other")
@@ -205,7 +100,7 @@ class FromBraceBrace(BraceBase):
 
     lay: Literal["from brace to rim"]
     from_: FromPointSpec = Field(alias="from")
-    angle_deg: Angle = Field(alias="angle", ge=0, le=180, description="from the centre line; 90 runs straight across")
+    angle_deg: Angle = Field(alias="angle", ge=0, le=90, description="from the centre line; 90 runs straight across")
     side: Side = Field(description="the side it runs to")
     towards: Literal["tail", "neck"] = Field("tail", description="the end it leans to")
     mirrored: bool = Field(False, description="make the mirror image too: NAME-bass and NAME-treble")
@@ -227,5 +122,72 @@ class RimToRimBrace(BraceBase):
     mirrored: bool = Field(False, description="make the mirror image too: NAME-bass and NAME-treble")
 
 
-BraceSpec = AcrossBrace | CrossingPairBrace | FromBraceBrace | RimToRimBrace
-BRACE_LAYS = ("across", "crossing pair", "from brace to rim", "rim to rim")
+class PointSpec(Part):
+    """An end of a brace: on the rim, on another brace, or free in the plan."""
+
+    rim: Side | None = Field(None, description="the side of the rim it ends at; needs at")
+    at: PlaceField | None = Field(None, description="its height on the centre line")
+    off_mm: Length | None = Field(None, alias="off", ge=-450, le=450, description="a free point, to the treble side")
+    brace: str | None = Field(None, description="the brace it ends on; needs along")
+    along: ReachField | None = Field(None, description="distance or share along that brace")
+    past: Literal["start", "crossing"] = Field("start", description="where that is measured from")
+
+
+class BetweenBrace(BraceBase):
+    """Between two points, each on the rim, on a brace, or free."""
+
+    lay: Literal["between"]
+    from_: PointSpec = Field(alias="from")
+    to: PointSpec
+    mirrored: bool = Field(False, description="make the mirror image too: NAME-bass and NAME-treble")
+
+
+class FanBrace(BraceBase):
+    """Sticks that spread from a focus: NAME-1, NAME-2 ... from the bass to the treble side."""
+
+    lay: Literal["fan"]
+    count: int = Field(ge=1, le=25, description="how many")
+    focus: PlaceField = Field(description="where their lines would meet, on the centre line; it may lie off the body")
+    pitch_mm: Length = Field(alias="pitch", ge=3, le=150, description="between neighbours, measured on the pitch line")
+    pitch_at: PlaceField = Field(description="the pitch line")
+    offset_mm: Length = Field(0.0, alias="offset", ge=-60, le=60, description="shift along the pitch line, to treble")
+    head: PlaceField | None = Field(None, description="where they begin; a start with on = ... begins them at a brace")
+    foot: PlaceField | None = Field(None, description="where they end; the rim or end.on if not given")
+    head_step_mm: Length = Field(0.0, alias="head_step", ge=-60, le=60, description="each begins lower, outwards")
+    foot_step_mm: Length = Field(0.0, alias="foot_step", ge=-60, le=60, description="each ends higher, outwards")
+
+
+class RegionSpec(Part):
+    """A four-sided region about the centre line."""
+
+    top: PlaceField = Field(description="its edge towards the neck")
+    top_width_mm: Length = Field(alias="top_width", ge=5, le=900, description="its width there")
+    bottom: PlaceField = Field(description="its edge towards the tail")
+    bottom_width_mm: Length = Field(alias="bottom_width", ge=5, le=900, description="its width there")
+    from_lining_mm: Length = Field(6.0, alias="from_lining", ge=0, le=120, description="least distance from the lining")
+
+
+class FamilySpec(Part):
+    """One family of parallel sticks of a lattice."""
+
+    angle_deg: Angle = Field(alias="angle", ge=0, le=180, description="from the centre line, to the treble side")
+    pitch_mm: Length = Field(alias="pitch", ge=8, le=200, description="between neighbours, square to them")
+
+
+class LatticeBrace(BraceBase):
+    """Two families of parallel sticks, half-lapped wherever they cross: NAME-a1 ... and NAME-b1 ..."""
+
+    lay: Literal["lattice"]
+    centre: PlaceField = Field(description="where the two middle sticks cross")
+    a: FamilySpec = Field(description="the family that lies on the plate and is cut from above")
+    b: FamilySpec = Field(description="the family that is cut from its glue face and goes on last")
+    region: RegionSpec
+    lap_share: Percent = Field(0.5, ge=0.2, le=0.8, description="of the height that the plate-side cuts take")
+    clearance_mm: Length = Field(0.1, alias="clearance", ge=0, le=1, description="play across each notch, in all")
+    least_length_mm: Length = Field(
+        40.0, alias="least_length", ge=10, le=300, description="a shorter stick is left out"
+    )
+
+
+BraceSpec = AcrossBrace | CrossingPairBrace | FromBraceBrace | RimToRimBrace | BetweenBrace | FanBrace | LatticeBrace
+BRACE_LAYS = ("across", "crossing pair", "from brace to rim", "rim to rim", "between", "fan", "lattice")

@@ -12,7 +12,7 @@ from pydantic import Field
 
 from braces.design.braces import BRACE_LAYS, BraceSpec
 from braces.design.part import Part
-from braces.design.quantities import Length, PlaceField
+from braces.design.quantities import Length, Percent, PlaceField
 
 __all__ = [
     "BRACE_LAYS",
@@ -176,7 +176,33 @@ class PlateSpec(Part):
     bridge_plate: BridgePlateSpec | None = None
     centre_strip: StripSpec | None = None
     brace_wood: str = Field(description="wood of the braces that name none of their own")
+    patches: tuple[PatchSpec, ...] = Field((), max_length=20)
+    laps: tuple[JoinSpec, ...] = Field((), max_length=200, description="half-laps not made by a rule")
     braces: tuple[Annotated[BraceSpec, Field(discriminator="lay")], ...] = Field((), max_length=200)
+
+
+class PatchSpec(Part):
+    """A flat piece glued inside a plate: a soundhole ring, or a graft across the centre."""
+
+    name: str = Field(
+        min_length=1, max_length=40, pattern=r"^[A-Za-z0-9][A-Za-z0-9 _-]*$", description="what it is called"
+    )
+    wood: str = Field(description="a wood of the table")
+    thickness_mm: Length = Field(alias="thickness", ge=0.3, le=8, description="of the piece")
+    shape: Literal["ring", "graft"] = Field(description="round the soundhole, or on the centre line")
+    width_mm: Length = Field(alias="width", ge=3, le=120, description="of the ring; of the graft along the centre line")
+    length_mm: Length | None = Field(None, alias="length", ge=5, le=400, description="of a graft, across the plate")
+    at: PlaceField | None = Field(None, description="middle of a graft")
+    gap_mm: Length = Field(0.5, alias="gap", ge=0, le=20, description="left free beside the braces, or round the hole")
+
+
+class JoinSpec(Part):
+    """A half-lap of two braces that cross."""
+
+    between: tuple[str, str] = Field(description="the two braces")
+    opens_to_plate: str = Field(description="the one that is cut from its glue face and goes on last")
+    share: Percent = Field(0.5, ge=0.2, le=0.8, description="of the lower brace's height that the plate-side cut takes")
+    clearance_mm: Length = Field(0.1, alias="clearance", ge=0, le=1, description="play across the notch, in all")
 
 
 class PrinterSpec(Part):

@@ -1,6 +1,7 @@
 """How much water wood takes up from the air, and how its size follows.
 
-Source of every equation here: USDA Wood Handbook, FPL-GTR-190 (2010) and FPL-GTR-282 (2021), chapters 4 and 13.
+Source of every equation here: USDA Wood Handbook, FPL-GTR-190 (2010) and FPL-GTR-282 (2021),
+chapters 4, 5 and 13.
 """
 
 from __future__ import annotations
@@ -33,7 +34,7 @@ def equilibrium_moisture_percent(temperature_c: float, humidity_percent: float) 
 
 
 def equilibrium_moisture_glass_percent(temperature_c: float, humidity_percent: float) -> float:
-    """Return the same by the later form, equation 4-6 (Glass and others 2014), as an independent second opinion."""
+    """Return the same by the later form, equation 4-6 (Glass and others 2014): a second opinion."""
     _check(temperature_c, humidity_percent)
     if humidity_percent == 0:
         return 0.0
@@ -63,14 +64,15 @@ def size_change_mm(size_mm: float, change_ratio: float, from_percent: float, to_
 def change_ratio_along_ring(movement: Movement, ring_angle_deg: float) -> float:
     """Return the coefficient of a face whose growth rings stand at ``ring_angle_deg`` to it.
 
-    90 is quartersawn (the width moves radially), 0 is flatsawn (tangentially); between them the strain turns as a
-    tensor does: C_R sin^2 + C_T cos^2.
+    90 is quartersawn (the width moves radially), 0 is flatsawn (tangentially); between them the strain turns
+    as a tensor does: C_R sin^2 + C_T cos^2.
     """
     a = radians(ring_angle_deg)
     return movement.radial_ratio * sin(a) ** 2 + movement.tangential_ratio * cos(a) ** 2
 
 
-def property_at(value_at_12: float, value_green: float, moisture_percent: float, meeting_percent: float = 25.0) -> float:
+def property_at(value_at_12: float, value_green: float, moisture_percent: float,
+                meeting_percent: float = 25.0) -> float:
     """Return a strength or modulus at another moisture content: P12 (P12/Pg)^((12-M)/(Mp-12)), equation 5-3.
 
     ``meeting_percent`` Mp is where drying starts to matter: 25 unless the handbook lists the species.

@@ -28,8 +28,8 @@ class Anchors:
     edges: dict[str, tuple[float, float]]
     length_mm: float
 
-    def y(self, place: Place, where: Where, problems: list[Problem]) -> float:
-        """Return the height meant. Appends a problem if it cannot be found or is off the body."""
+    def y(self, place: Place, where: Where, problems: list[Problem], off_body: bool = False) -> float:
+        """Return the height meant. Appends a problem if it cannot be found, or is off the body and may not be."""
         if place.anchor not in self.edges:
             problems.append(
                 Problem(
@@ -43,7 +43,7 @@ class Anchors:
         low, high = self.edges[place.anchor]
         towards_neck = place.sense == "above" or (place.sense == "from" and place.anchor == "tail")
         y = (low + high) / 2 if place.sense == "at" else high + place.by_mm if towards_neck else low - place.by_mm
-        if not 0 <= y <= self.length_mm:
+        if not off_body and not 0 <= y <= self.length_mm:
             problems.append(
                 Problem(
                     "L07",

@@ -33,10 +33,17 @@ def _between_braces(plate: PlacedPlate) -> list[Problem]:
         near = near[(low[near, 1] <= high[i, 1]) & (high[near, 1] >= low[i, 1])]
         for j in sorted(int(n) for n in near):
             a, b = plate.braces[min(i, j)], plate.braces[max(i, j)]
-            if frozenset((a.name, b.name)) in meant or overlap_depth_mm(quads[i], quads[j]) <= _TOUCH_MM:
+            allowed = _TOUCH_MM + _inlet(a, b)
+            if frozenset((a.name, b.name)) in meant or overlap_depth_mm(quads[i], quads[j]) <= allowed:
                 continue
             problems.append(_collision(a, b))
     return sorted(problems, key=lambda p: (p.where[2], p.found))
+
+
+def _inlet(a: PlacedBrace, b: PlacedBrace) -> float:
+    """How far one of two braces is let into the other."""
+    ends = [(e, o.name) for p, o in ((a, b), (b, a)) for e in (p.start, p.end)]
+    return max((e.inlet_mm for e, name in ends if e.brace == name), default=0.0)
 
 
 def _collision(a: PlacedBrace, b: PlacedBrace) -> Problem:

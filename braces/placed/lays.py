@@ -6,89 +6,24 @@ so a left-handed one is laid out, not flipped afterwards.
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass, field
 from math import cos, radians, sin
-from typing import Any, Literal
 
 import numpy as np
 
 from braces.base.problems import Problem, Where
-from braces.curves.path import Path, line_hits
-from braces.design.braces import (
-    AcrossBrace,
-    BraceSpec,
-    CrossingPairBrace,
-    FromBraceBrace,
-    RimPointSpec,
-    RimToRimBrace,
-)
-from braces.placed.anchors import Anchors
-from braces.placed.rim import XY, end_spec, rim_end
-from braces.placed.values import Crossing, PlacedBrace, PlacedEnd
-
-
-@dataclass(slots=True)
-class Layout:
-    """What the rules know and add to while one plate is laid out."""
-
-    plate: Literal["top", "back"]
-    lining: Path
-    anchors: Anchors
-    hand: int
-    braces: list[PlacedBrace] = field(default_factory=list)
-    crossings: list[Crossing] = field(default_factory=list)
-    problems: list[Problem] = field(default_factory=list)
-
-    def sign(self, side: str) -> int:
-        """Sign of x on a side."""
-        return self.hand if side == "treble" else -self.hand
-
-    def add(self, name: str, spec: BraceSpec, where: Where, start: PlacedEnd | None, end: PlacedEnd | None) -> None:
-        """Keep a stick, if both of its ends were found and it is long enough to be one."""
-        if start is None or end is None:
-            return
-        brace = PlacedBrace(name, self.plate, spec, where, start, end, spec.width_mm)
-        along = np.dot(np.subtract(end.at, start.at), _unit(np.subtract(end.at, start.at)))
-        if along < 2 * spec.width_mm:
-            self.problems.append(Problem("L06", where, f'"{name}" would be {along:.1f} mm long', "move its ends apart"))
-            return
-        self.braces.append(brace)
-
-    def find(self, name: str, where: Where) -> PlacedBrace | None:
-        """Return a stick already laid on this plate, or None with a problem."""
-        found = next((b for b in self.braces if b.name == name), None)
-        if found is None:
-            known = ", ".join(b.name for b in self.braces) or "none yet"
-            self.problems.append(
-                Problem(
-                    "L04",
-                    where,
-                    f'there is no brace "{name}" before this one on the {self.plate}',
-                    f"name one of those before it: {known}",
-                )
-            )
-        return found
-
-
-def _unit(v: Any) -> XY:
-    n = float(np.hypot(*v))
-    return (float(v[0]) / n, float(v[1]) / n) if n else (0.0, 1.0)
-
-
-def _rim_to_rim(lay: Layout, name: str, spec: BraceSpec, where: Where, middle: XY, direction: XY) -> None:
-    """A stick through ``middle``, from the rim behind it to the rim ahead."""
-    back = (-direction[0], -direction[1])
-    start = rim_end(lay.lining, middle, back, end_spec(spec, "start"), where, lay.problems)
-    end = rim_end(lay.lining, middle, direction, end_spec(spec, "end"), where, lay.problems) if start else None
-    lay.add(name, spec, where, start, end)
+from braces.curves.path import line_hits
+from braces.design.braces import AcrossBrace, CrossingPairBrace, FromBraceBrace, RimToRimBrace
+from braces.design.quantities import Place, Reach
+from braces.placed.layout import Layout, against, crossing, lapped_ends, stop, through, unit
+from braces.placed.rim import XY, end_spec
+from braces.placed.values import PlacedBrace
 
 
 def across(lay: Layout, spec: AcrossBrace, where: Where) -> None:
     """Lay one stick from the bass to the treble side through a place on the centre line."""
     y = lay.anchors.y(spec.at, (*where, "at"), lay.problems)
     a = radians(spec.angle_deg)
-    _rim_to_rim(lay, spec.name, spec, where, (0.0, y), (lay.hand * sin(a), cos(a)))
+    lapped_ends(lay, through(lay, spec.name, spec, where, (0.0, y), (lay.hand * sin(a), cos(a))))
 
 
 def crossing_pair(lay: Layout, spec: CrossingPairBrace, where: Where) -> None:
@@ -97,8 +32,9 @@ def crossing_pair(lay: Layout, spec: CrossingPairBrace, where: Where) -> None:
     point = (lay.hand * spec.offset_mm, y)
     half = radians(spec.angle_deg / 2)
     names = {side: f"{spec.name}-{side}" for side in ("bass", "treble")}
-    for side, name in names.items():
-        _rim_to_rim(lay, name, spec, where, point, (lay.sign(side) * sin(half), -cos(half)))
+    sticks = [
+        through(lay, name, spec, where, point, (lay.sign(side) * sin(half), -cos(half))) for side, name in names.items()
+    ]
     below = spec.lap.opens_to_plate
     if below not in names.values():
         lay.problems.append(
@@ -109,10 +45,11 @@ def crossing_pair(lay: Layout, spec: CrossingPairBrace, where: Where) -> None:
                 f'write "{names["bass"]}" or "{names["treble"]}"',
             )
         )
-        return
-    above = next(n for n in names.values() if n != below)
-    angle = min(spec.angle_deg, 180 - spec.angle_deg)
-    lay.crossings.append(Crossing(below, above, point, angle, spec.lap.share, spec.lap.clearance_mm, where))
+    elif sticks[0] is not None and sticks[1] is not None:
+        first, second = sticks if below == names["bass"] else sticks[::-1]
+        assert first is not None  # narrowed above
+        assert second is not None
+        lay.crossings.append(crossing(first, second, point, spec.lap.share, spec.lap.clearance_mm, where))
 
 
 def from_brace(lay: Layout, spec: FromBraceBrace, where: Where) -> None:
@@ -122,86 +59,68 @@ def from_brace(lay: Layout, spec: FromBraceBrace, where: Where) -> None:
         other = lay.find(_mirror_name(spec.from_.brace, spec.side, side), (*where, "from", "brace"))
         if other is None:
             continue
-        point = _point_on(lay, other, spec, where)
+        point = point_on(lay, other, spec.from_.at, spec.from_.past, spec.width_mm, (*where, "from"))
         if point is None:
             continue
         a = radians(spec.angle_deg)
-        lean = -1 if spec.towards == "tail" else 1
-        direction = (
-            lay.sign(side) * sin(a),
-            lean * abs(cos(a)) if spec.angle_deg <= 90 else -lean * abs(cos(a)),
-        )
-        start = _butt(lay, other, point, direction, where)
-        end = rim_end(lay.lining, point, direction, end_spec(spec, "end"), where, lay.problems) if start else None
-        lay.add(name, spec, where, start, end)
+        lean = -cos(a) if spec.towards == "tail" else cos(a)
+        direction = (lay.sign(side) * sin(a), lean)
+        outward = (-direction[0], -direction[1])
+        start = against(lay, other, point, outward, end_spec(spec, "start", True), where)
+        end = stop(lay, point, direction, end_spec(spec, "end"), where) if start else None
+        lapped_ends(lay, lay.add(name, spec, where, start, end))
 
 
 def _mirror_name(name: str, from_side: str, to_side: str) -> str:
     return name.replace(f"-{from_side}", f"-{to_side}") if from_side != to_side else name
 
 
-def _point_on(lay: Layout, other: PlacedBrace, spec: FromBraceBrace, where: Where) -> XY | None:
+def point_on(lay: Layout, other: PlacedBrace, along: Reach, past: str, width_mm: float, where: Where) -> XY | None:
+    """Return a point of a brace's centre line where another ``width_mm`` wide has room, or None."""
     hx, hy = other.heading
     base, sx, sy = 0.0, *other.start.at
-    if spec.from_.past == "crossing":
-        crossing = next((c for c in lay.crossings if other.name in (c.opens_to_plate, c.opens_to_room)), None)
-        if crossing is None:
+    if past == "crossing":
+        lap = next((c for c in lay.crossings if other.name in (c.opens_to_plate, c.opens_to_room)), None)
+        if lap is None:
             lay.problems.append(
-                Problem("L04", (*where, "from", "past"), f'"{other.name}" has no crossing', 'write past = "start"')
+                Problem("L04", (*where, "past"), f'"{other.name}" has no crossing', 'write past = "start"')
             )
             return None
-        base = (crossing.at[0] - sx) * hx + (crossing.at[1] - sy) * hy
-    s = base + spec.from_.at.along(other.length_mm - base)
-    if not spec.width_mm / 2 < s < other.length_mm - spec.width_mm / 2:
+        base = (lap.at[0] - sx) * hx + (lap.at[1] - sy) * hy
+    s = base + along.along(other.length_mm - base)
+    if not width_mm / 2 < s < other.length_mm - width_mm / 2:
         lay.problems.append(
             Problem(
                 "L10",
-                (*where, "from", "at"),
+                where,
                 f'that is {s:.1f} mm along "{other.name}", which is {other.length_mm:.1f} mm long',
-                "begin the brace further from its ends",
+                "let the brace meet it further from its ends",
             )
         )
         return None
     return (sx + s * hx, sy + s * hy)
 
 
-def _butt(lay: Layout, other: PlacedBrace, point: XY, direction: XY, where: Where) -> PlacedEnd | None:
-    """The end face on the near side of ``other``: parallel to it, half its width from its centre line."""
-    hx, hy = other.heading
-    sine = abs(direction[0] * hy - direction[1] * hx)
-    if sine < 0.2:
-        lay.problems.append(
-            Problem(
-                "L10",
-                (*where, "angle"),
-                f'it runs almost along "{other.name}"',
-                "turn it until it meets the brace at 12 degrees or more",
-            )
-        )
-        return None
-    t = other.width_mm / 2 / sine
-    return PlacedEnd("brace", other.name, (point[0] + t * direction[0], point[1] + t * direction[1]), (hx, hy), None)
-
-
 def rim_to_rim(lay: Layout, spec: RimToRimBrace, where: Where) -> None:
     """Lay a stick between two points of the rim, and its mirror image if asked."""
     for flip in (1, -1) if spec.mirrored else (1,):
         suffix = "" if not spec.mirrored else f"-{spec.to.side}" if flip == 1 else f"-{_other(spec.to.side)}"
-        a = _rim_point(lay, spec.from_, flip, (*where, "from"))
-        b = _rim_point(lay, spec.to, flip, (*where, "to"))
+        a = rim_point(lay, spec.from_.side, spec.from_.at, flip, (*where, "from"))
+        b = rim_point(lay, spec.to.side, spec.to.at, flip, (*where, "to"))
         if a is None or b is None:
             continue
         middle = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
-        _rim_to_rim(lay, spec.name + suffix, spec, where, middle, _unit(np.subtract(b, a)))
+        lapped_ends(lay, through(lay, spec.name + suffix, spec, where, middle, unit(np.subtract(b, a))))
 
 
 def _other(side: str) -> str:
     return "bass" if side == "treble" else "treble"
 
 
-def _rim_point(lay: Layout, spec: RimPointSpec, flip: int, where: Where) -> XY | None:
-    y = lay.anchors.y(spec.at, (*where, "at"), lay.problems)
-    sign = lay.sign(spec.side) * flip
+def rim_point(lay: Layout, side: str, at: Place, flip: int, where: Where) -> XY | None:
+    """Return where the lining is met straight across from a height on the centre line; ``flip`` -1 mirrors the side."""
+    y = lay.anchors.y(at, (*where, "at"), lay.problems)
+    sign = lay.sign(side) * flip
     ahead = [h for h in line_hits(lay.lining, (0.0, y), (float(sign), 0.0)) if h.t_mm > 0]
     if not ahead:
         lay.problems.append(
@@ -214,11 +133,3 @@ def _rim_point(lay: Layout, spec: RimPointSpec, flip: int, where: Where) -> XY |
         )
         return None
     return ahead[0].at
-
-
-LAYS: dict[str, Callable[[Layout, Any, Where], None]] = {
-    "across": across,
-    "crossing pair": crossing_pair,
-    "from brace to rim": from_brace,
-    "rim to rim": rim_to_rim,
-}

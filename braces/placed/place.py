@@ -9,15 +9,16 @@ import numpy as np
 from braces.base.arrays import Points, frozen_points
 from braces.base.problems import DesignError, Problem
 from braces.curves.path import Path
-from braces.curves.polygons import area_mm2, clipped, common
+from braces.curves.polygons import area_mm2
 from braces.design.model import BridgePlateSpec, BridgeSpec, Design, PlateSpec
 from braces.placed.anchors import Anchors, anchors
 from braces.placed.clearance import clearance_problems
 from braces.placed.dome import Dome
-from braces.placed.footprint import footprint
-from braces.placed.lays import LAYS, Layout
+from braces.placed.layout import Layout
 from braces.placed.outline import body_outline
+from braces.placed.patches import patches, rectangle, trimmed
 from braces.placed.pose import TOP, back_pose, plate_outline
+from braces.placed.rules import LAYS
 from braces.placed.values import Placed, PlacedBrace, PlacedPlate
 
 
@@ -105,6 +106,8 @@ def _plate(
     layout = Layout("top" if name == "top" else "back", lining, known, 1 if design.handed == "right" else -1)
     for i, brace in enumerate(spec.braces):
         LAYS[brace.lay](layout, brace, (name, "braces", i))
+    for i, join in enumerate(spec.laps):
+        layout.join(join, (name, "laps", i))
     problems += layout.problems
     saddle = known.edges["saddle"][0]
     return PlacedPlate(
@@ -118,18 +121,15 @@ def _plate(
         bridge_plate=_bridge_plate(spec.bridge_plate, saddle, layout.braces, problems),
         bridge=_bridge(spec.bridge, saddle),
         strip=_strip(design, spec, outline),
+        patches=patches(name, spec, known, layout.braces, problems),
     )
-
-
-def _rectangle(half_width: float, y0: float, y1: float) -> Points:
-    return frozen_points([(-half_width, y0), (half_width, y0), (half_width, y1), (-half_width, y1)])
 
 
 def _bridge(spec: BridgeSpec | None, saddle_y: float) -> Points | None:
     if spec is None:
         return None
     front = saddle_y + spec.saddle_from_front_mm
-    return _rectangle(spec.length_mm / 2, front - spec.width_mm, front)
+    return rectangle(spec.length_mm / 2, front - spec.width_mm, front)
 
 
 def _bridge_plate(
@@ -139,18 +139,9 @@ def _bridge_plate(
     if spec is None:
         return None
     front = saddle_y + spec.front_mm
-    whole = _rectangle(spec.length_mm / 2, front - spec.width_mm, front)
+    whole = rectangle(spec.length_mm / 2, front - spec.width_mm, front)
     centre = np.array([0.0, front - spec.width_mm / 2])
-    shape = whole
-    for brace in braces:
-        if len(common(shape, footprint(brace))) < 3:
-            continue
-        hx, hy = brace.heading
-        normal = np.array([-hy, hx])
-        side = float(np.dot(centre - np.array(brace.start.at), normal))
-        normal = normal if side > 0 else -normal
-        edge = np.array(brace.start.at) + normal * (brace.width_mm / 2 + spec.gap_mm)
-        shape = clipped(shape, edge, normal)
+    shape = trimmed(whole, centre, braces, spec.gap_mm)
     if len(shape) < 3 or area_mm2(shape) < 0.4 * spec.length_mm * spec.width_mm:
         problems.append(
             Problem(
@@ -169,7 +160,7 @@ def _strip(design: Design, spec: PlateSpec, outline: Path) -> Points | None:
         return None
     ends = outline.point(np.array([0.0, outline.count / 2]))[:, 1]
     body = design.body
-    return _rectangle(
+    return rectangle(
         spec.centre_strip.width_mm / 2,
         float(ends[0]) + body.side_mm + body.tail_block_mm,
         float(ends[1]) - body.side_mm - body.neck_block_mm,

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from braces.base.problems import Problem, Where
 from braces.curves.path import Hit, Path, line_hits
-from braces.design.braces import BraceSpec, EndSpec
+from braces.design.braces import BraceSpec
+from braces.design.shapes import EndSpec
 from braces.placed.values import EndMeets, PlacedEnd
 
 XY = tuple[float, float]

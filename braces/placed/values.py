@@ -15,7 +15,7 @@ from typing import Literal
 from braces.base.arrays import Points
 from braces.curves.frames import Placement
 from braces.curves.path import Path
-from braces.design.model import BraceSpec, Design, PlateSpec
+from braces.design.model import BraceSpec, Design, PatchSpec, PlateSpec
 from braces.placed.dome import Dome
 
 EndMeets = Literal["lining", "brace", "nothing"]
@@ -30,6 +30,7 @@ class PlacedEnd:
     at: tuple[float, float]  #: centre line meets the end face, body axes
     face: tuple[float, float]  #: unit vector along the end face in plan
     rim_at: tuple[float, float] | None  #: where the centre line crosses the lining's inner face
+    inlet_mm: float = 0.0  #: how far it is let into the side of the brace it meets
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +72,15 @@ class Crossing:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Patch:
+    """A flat piece glued to the plate between the braces."""
+
+    spec: PatchSpec
+    outline: Points  #: (n, 2) closed, not repeating the first
+    hole: Points | None  #: inner edge of a ring
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class PlacedPlate:
     """One plate: its dome, what is cut in it, what runs across it."""
 
@@ -83,6 +93,7 @@ class PlacedPlate:
     crossings: tuple[Crossing, ...]
     bridge_plate: Points | None  #: (n, 2), trimmed to the braces beside it
     bridge: Points | None  #: (4, 2)
+    patches: tuple[Patch, ...]
     strip: Points | None  #: (4, 2), end to end
 
 

@@ -3,7 +3,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import Any, Final
 
 from braces.sheets.drawing import Box, Label, Mark
 from braces.sheets.joins import SLIP_MM
@@ -17,10 +17,11 @@ TITLE: Final = "read this sheet first"
 FACE: Final = "how to print the templates and put them together"
 _HEAD_MM, _SUB_MM, _TEXT_MM = 5.0, 3.5, 2.5
 _PITCH_MM = 4.4
-_GAP_MM = 7.0
-_MAP_MM = 88.0
-_LIST_GAP_MM = 8.0
+_GAP_MM = 8.0
 _NUMBER_MM = 8.0
+_MAPS_IN_A_ROW = 2
+#: Room for the words below a map.
+_MAP_WORDS_MM = 16.0
 _POSE = Pose(landscape=False)
 @dataclass(frozen=True, slots=True)
 class Entry:
@@ -58,72 +59,94 @@ def steps(tiled: bool, joined: bool) -> tuple[str, ...]:
 def cover_drafts(
     job: PrintJob, todo: Sequence[str], maps: Sequence[TileMap], entries: Sequence[Entry], count: int
 ) -> tuple[Draft, ...]:
-    """Return sheet 1, and more of its kind if the list is long; ``count`` is the number of all sheets."""
-    room = job.window(_POSE, TITLE, FACE)
-    column = (room[2] - room[0] - _LIST_GAP_MM) / 2
-    lines = [(str(e.sheet) if k == 0 else "", text) for e in entries for k, text in enumerate(
-        wrapped(e.text, column - _NUMBER_MM, _TEXT_MM)
-    )]
-    head, y = _head(room, f"full-size templates on {job.paper.title} · {count} sheets", todo)
-    maps_shown, y = _maps(room, y, maps)
-    drafts: list[Draft] = []
-    marks, placements = [*head, *(m for marks, _ in maps_shown for m in marks)], [p for _, p in maps_shown]
-    while True:
-        y -= _PITCH_MM
-        marks.append(Label(room[0], y, "what is on which sheet", _SUB_MM, bold=True, layer="sheet"))
-        per_column = max(0, int((y - room[1] - 2) / _PITCH_MM))
-        now, lines = lines[:2 * per_column], lines[2 * per_column:]
-        marks += _list(room[0], y, column, now, per_column)
-        drafts.append(Draft(TITLE, FACE, _POSE, tuple(marks), tuple(placements), "not to scale but the bars"))
-        if not lines:
-            return tuple(drafts)
-        marks, placements, y = [], [], room[3]
+    """Return sheet 1, and more of its kind if there is much to say; ``count`` is the number of all sheets."""
+    flow = _Flow(job.window(_POSE, TITLE, FACE))
+    _head(flow, f"full-size templates on {job.paper.title} · {count} sheets", todo)
+    for k in range(0, len(maps), _MAPS_IN_A_ROW):
+        _map_row(flow, maps[k:k + _MAPS_IN_A_ROW])
+    _list(flow, entries)
+    return tuple(
+        Draft(TITLE, FACE, _POSE, tuple(marks), tuple(placements), "not to scale but the bars")
+        for marks, placements in flow.sheets
+    )
 
 
-def _head(room: Box, subtitle: str, todo: Sequence[str]) -> tuple[list[Mark], float]:
-    """Return the heading and the steps, and the y below them."""
-    y = room[3] - _HEAD_MM
-    marks: list[Mark] = [Label(room[0], y, TITLE, _HEAD_MM, bold=True, layer="sheet")]
-    y -= _SUB_MM + 3.5
-    marks.append(Label(room[0], y, subtitle, _SUB_MM, layer="sheet"))
-    y -= 3.0
+class _Flow:
+    """Fills sheets from the top down; ``y_mm`` is how far it has come on the last one."""
+
+    def __init__(self, room: Box) -> None:
+        self.left_mm, self._low, right, self._high = room
+        self.width_mm = right - self.left_mm
+        self.sheets: list[tuple[list[Mark], list[Placement]]] = []
+        self.next_sheet()
+
+    def next_sheet(self) -> None:
+        self.sheets.append(([], []))
+        self.y_mm = self._high
+
+    def left_over_mm(self) -> float:
+        return self.y_mm - self._low
+
+    def words(self, x_mm: float, text: str, height_mm: float = _TEXT_MM, **more: Any) -> None:
+        """Set words on the baseline reached."""
+        self.sheets[-1][0].append(Label(x_mm, self.y_mm, text, height_mm, layer="sheet", **more))
+
+
+def _head(flow: _Flow, subtitle: str, todo: Sequence[str]) -> None:
+    flow.y_mm -= _HEAD_MM
+    flow.words(flow.left_mm, TITLE, _HEAD_MM, bold=True)
+    flow.y_mm -= _SUB_MM + 3.5
+    flow.words(flow.left_mm, subtitle, _SUB_MM)
+    flow.y_mm -= 3.0
     for number, text in enumerate(todo, start=1):
-        for k, line in enumerate(wrapped(text, room[2] - room[0] - _NUMBER_MM, _TEXT_MM)):
-            y -= _PITCH_MM
+        for k, line in enumerate(wrapped(text, flow.width_mm - _NUMBER_MM, _TEXT_MM)):
+            flow.y_mm -= _PITCH_MM
             if k == 0:
-                marks.append(Label(room[0], y, f"{number}", _TEXT_MM, bold=True, layer="sheet"))
-            marks.append(Label(room[0] + _NUMBER_MM, y, line, _TEXT_MM, layer="sheet"))
-        y -= 1.0
-    return marks, y
+                flow.words(flow.left_mm, f"{number}", bold=True)
+            flow.words(flow.left_mm + _NUMBER_MM, line)
+        flow.y_mm -= 1.0
 
 
-def _maps(
-    room: Box, y: float, maps: Sequence[TileMap]
-) -> tuple[list[tuple[tuple[Mark, ...], Placement]], float]:
-    """Return the maps side by side below ``y``, and the y below them."""
-    if not maps:
-        return [], y
-    width = (room[2] - room[0] - _LIST_GAP_MM * (len(maps) - 1)) / len(maps)
-    shown = []
-    lowest = y
+def _map_row(flow: _Flow, maps: Sequence[TileMap]) -> None:
+    """Set a row of maps side by side."""
+    width = (flow.width_mm - _GAP_MM * (_MAPS_IN_A_ROW - 1)) / _MAPS_IN_A_ROW
+    if flow.left_over_mm() < _GAP_MM + width + _MAP_WORDS_MM:
+        flow.next_sheet()
+    else:
+        flow.y_mm -= _GAP_MM
+    marks, placements = flow.sheets[-1]
+    lowest = flow.y_mm
     for k, plan in enumerate(maps):
-        x = room[0] + k * (width + _LIST_GAP_MM)
-        marks, placement = tile_map(plan, (x, y - _GAP_MM - _MAP_MM, x + width, y - _GAP_MM))
-        lowest = min(lowest, *(m.ink[1] for m in marks))
-        shown.append((marks, placement))
-    return shown, lowest - 2.0
+        x = flow.left_mm + k * (width + _GAP_MM)
+        drawn, placement = tile_map(plan, (x, flow.y_mm - width, x + width, flow.y_mm))
+        marks += drawn
+        placements.append(placement)
+        lowest = min(lowest, *(m.ink[1] for m in drawn))
+    flow.y_mm = lowest
 
 
-def _list(
-    x0: float, y: float, column: float, lines: Sequence[tuple[str, str]], per_column: int
-) -> list[Mark]:
-    """Return the lines in two columns below ``y``, evenly filled."""
-    half = min(per_column, (len(lines) + 1) // 2)
-    marks: list[Mark] = []
-    for k, (number, text) in enumerate(lines):
-        x = x0 + (column + _LIST_GAP_MM) * (k >= half)
-        at = y - _PITCH_MM * (k % max(half, 1) + 1) - 1.0
-        if number:
-            marks.append(Label(x + _NUMBER_MM - 2.5, at, number, _TEXT_MM, anchor="end", layer="sheet"))
-        marks.append(Label(x + _NUMBER_MM, at, text, _TEXT_MM, layer="sheet"))
-    return marks
+def _list(flow: _Flow, entries: Sequence[Entry]) -> None:
+    """Set the list of sheets in two columns, evenly filled, on as many sheets as it takes."""
+    column = (flow.width_mm - _GAP_MM) / 2
+    lines = [
+        (str(entry.sheet) if k == 0 else "", text)
+        for entry in entries
+        for k, text in enumerate(wrapped(entry.text, column - _NUMBER_MM, _TEXT_MM))
+    ]
+    while lines:
+        if flow.left_over_mm() < _GAP_MM + 5 * _PITCH_MM:
+            flow.next_sheet()
+        flow.y_mm -= _GAP_MM
+        flow.words(flow.left_mm, "what is on which sheet", _SUB_MM, bold=True)
+        flow.y_mm -= 1.0
+        most = int(flow.left_over_mm() / _PITCH_MM)
+        half = min(most, (len(lines) + 1) // 2)
+        top = flow.y_mm
+        for k, (number, text) in enumerate(lines[:2 * half]):
+            x = flow.left_mm + (column + _GAP_MM) * (k // half)
+            flow.y_mm = top - _PITCH_MM * (k % half + 1)
+            if number:
+                flow.words(x + _NUMBER_MM - 2.5, number, anchor="end")
+            flow.words(x + _NUMBER_MM, text)
+        lines = lines[2 * half:]
+        flow.y_mm = top - _PITCH_MM * half

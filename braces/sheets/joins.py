@@ -24,7 +24,7 @@ _PITCH_MM, _TOOTH_MM, _MIDDLE_MM, _TEETH = 1.5, 3.5, 6.0, 2
 _CROSS_MM = 2.4
 _BAND_MM = 6.4
 _TEXT_MM = 2.5
-_STEP_MM = 1.0
+_ROUNDING_MM = 1e-9
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -81,35 +81,28 @@ def join_places(drawing: Drawing, width_mm: float) -> tuple[float, ...]:
     fewest = math.ceil((x1 - x0 - OVERLAP_MM) / (width_mm - OVERLAP_MM) - 1e-9) - 1
     for windows in (drawing.join_windows, ((x0, x1),)):
         for count in range(fewest, fewest + 3):
-            cuts = _even_cuts(x0, x1, count, width_mm, _candidates(windows))
+            cuts = _even_cuts(x0, x1, count, width_mm, windows)
             if cuts is not None:
                 return cuts
     raise ValueError(f"{drawing.key!r} cannot be cut into parts {width_mm:.0f} mm wide")
 
 
-def _candidates(windows: Sequence[tuple[float, float]]) -> list[float]:
-    """Return the places to try in the windows, about ``_STEP_MM`` apart, ends included."""
-    found: set[float] = set()
-    for a, b in windows:
-        n = max(1, math.ceil((b - a) / _STEP_MM))
-        found |= {a + (b - a) * k / n for k in range(n + 1)}
-    return sorted(found)
-
-
 def _even_cuts(
-    x0: float, x1: float, count: int, width: float, candidates: Sequence[float]
+    x0: float, x1: float, count: int, width: float, windows: Sequence[tuple[float, float]]
 ) -> tuple[float, ...] | None:
     """Return ``count`` cuts nearest to even shares that keep every part within ``width``, if any do."""
     half = OVERLAP_MM / 2
     cuts: list[float] = []
     start = x0
     for k in range(1, count + 1):
-        latest = start + width - half
+        latest = start + width - half + _ROUNDING_MM
         # The parts still to come hold at most this much: the last has one shared end, the others two.
         rest = count - k
         earliest = x1 - (width - half) - rest * (width - 2 * half)
         ideal = x0 + k * (x1 - x0) / (count + 1)
-        fitting = [c for c in candidates if max(earliest, (cuts or [x0])[-1] + OVERLAP_MM) <= c <= latest]
+        earliest = max(earliest, (cuts or [x0])[-1] + OVERLAP_MM)
+        spans = [(max(a, earliest), min(b, latest)) for a, b in windows]
+        fitting = [min(max(ideal, a), b) for a, b in spans if a <= b]
         if not fitting:
             return None
         cuts.append(min(fitting, key=lambda c: abs(c - ideal)))

@@ -4,6 +4,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+_ROUNDING_MM = 1e-6
+
 
 @dataclass(frozen=True, slots=True)
 class Spot:
@@ -30,7 +32,7 @@ def packed(
     rectangle larger than the room.
     """
     for w, h in sizes:
-        if w > width_mm or h > height_mm:
+        if w > width_mm + _ROUNDING_MM or h > height_mm + _ROUNDING_MM:
             raise ValueError(f"{w:.1f} x {h:.1f} mm does not fit in {width_mm:.1f} x {height_mm:.1f} mm")
     strict = _pages(sizes, width_mm, height_mm, gap_mm, look_back=False)
     loose = _pages(sizes, width_mm, height_mm, gap_mm, look_back=True)

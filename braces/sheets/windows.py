@@ -15,6 +15,8 @@ Segments = NDArray[np.float64]  #: (n, 4): x0 y0 x1 y1 in mm
 
 #: Words stay this far from the edge they were slid away from.
 _CLEAR_MM = 0.5
+#: Words that leave their baseline may have left what they name; this much longer a way along it is better.
+_STRAIGHT_COST = 3.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,28 +82,27 @@ def settled(labels: Sequence[Label], regions: Sequence[Region]) -> tuple[Label, 
             done.append(label)
             continue
         others = [*done, *labels[k + 1:]]
-        moves = [m for r in near or regions for m in _moves(label, r.kept)]
-        done.append(min(moves, key=lambda m: _cost(m, label, others), default=label))
+        tries: list[tuple[int, float, int, Label]] = []
+        for way, dx, dy in (m for r in near or regions for m in _moves(label, r.kept)):
+            slid = replace(label, x_mm=label.x_mm + dx, y_mm=label.y_mm + dy)
+            covered = sum(_overlap(slid.ink, o.ink) for o in others)
+            tries.append((covered, way, len(tries), slid))
+        done.append(min(tries)[3] if tries else label)
     return tuple(done)
-
-
-def _cost(candidate: Label, label: Label, others: Sequence[Label]) -> tuple[int, float]:
-    covered = sum(_overlap(candidate.ink, o.ink) for o in others)
-    return covered, math.hypot(candidate.x_mm - label.x_mm, candidate.y_mm - label.y_mm)
 
 
 def _overlap(a: Box, b: Box) -> bool:
     return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
 
 
-def _moves(label: Label, box: Box) -> list[Label]:
-    """Return the label slid the least into ``box``: along its baseline, and straight."""
+def _moves(label: Label, box: Box) -> list[tuple[float, float, float]]:
+    """Return the least shifts into ``box``, along the baseline and straight: cost, dx, dy in mm."""
     x0, y0, x1, y1 = label.ink
     need = ((box[0] - x0, box[2] - x1), (box[1] - y0, box[3] - y1))
     if any(low > high for low, high in need):
         return []
-    straight = tuple(_least(low, high) for low, high in need)
-    moves = [straight]
+    dx, dy = (_least(low, high) for low, high in need)
+    moves = [(_STRAIGHT_COST * math.hypot(dx, dy), dx, dy)]
     along = (math.cos(math.radians(label.angle_deg)), math.sin(math.radians(label.angle_deg)))
     low, high = -math.inf, math.inf
     for (a, b), way in zip(need, along, strict=True):
@@ -111,8 +112,8 @@ def _moves(label: Label, box: Box) -> list[Label]:
             low, high = math.inf, -math.inf
     if low <= high:
         t = _least(low, high)
-        moves.insert(0, (t * along[0], t * along[1]))
-    return [replace(label, x_mm=label.x_mm + dx, y_mm=label.y_mm + dy) for dx, dy in moves]
+        moves.append((abs(t), t * along[0], t * along[1]))
+    return moves
 
 
 def _least(low: float, high: float) -> float:

@@ -4,17 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+import numpy as np
 from OCP.TopoDS import TopoDS_Edge, TopoDS_Face, TopoDS_Solid
 
 from braces.carved.values import CarvedBrace
 from braces.solids.chain import Chain, Post, build_chain
 from braces.solids.check import check_brace
 from braces.solids.cut import cut_notch
-from braces.solids.kernel import backward, face, line_edge, plane, solid
+from braces.solids.kernel import SolidError, backward, face, line_edge, plane, solid
 from braces.solids.layout import Gap, Layout, Line, layout_of
 from braces.solids.rails import Top, top_of
 from braces.solids.under import under_side
 from braces.solids.upper import upper_side
+
+LEAST_WOOD_MM = 0.01  #: less than this at a side makes faces too thin to be valid
 
 
 def brace_solid(brace: CarvedBrace) -> TopoDS_Solid:
@@ -40,6 +43,7 @@ def build_brace(brace: CarvedBrace) -> TopoDS_Solid:
 def _plain(brace: CarvedBrace, layout: Layout) -> TopoDS_Solid:
     """Return the brace with every notch that stands clear."""
     top = _top(brace, layout)
+    _require_wood(brace, layout, top)
     upper = build_chain(upper_side(top, layout), _runs(layout, layout.room, layout.creases), layout.room)
     under = build_chain(under_side(brace.glue, layout), _runs(layout, layout.plate, ()), layout.plate)
     return solid((*upper.faces, *under.faces, *_upright(layout, upper, under)))
@@ -50,6 +54,15 @@ def _top(brace: CarvedBrace, layout: Layout) -> Top:
     lines += [line for gap in layout.room for line in (gap.first, gap.last)]
     cuts = [line.x(y) for line in lines for y in (-layout.half_mm, layout.half_mm)]
     return top_of(brace, min(cuts), max(cuts), cuts)
+
+
+def _require_wood(brace: CarvedBrace, layout: Layout, top: Top) -> None:
+    """Refuse a brace whose sides, its lowest part, come down to the glue face anywhere."""
+    for y in (-layout.half_mm, layout.half_mm):
+        x = np.linspace(layout.start.x(y), layout.end.x(y), 301)
+        wood = top.z(x, y) - brace.glue.z(x, y)
+        if wood.min() < LEAST_WOOD_MM:
+            raise SolidError(f"{brace.name}: no wood left on one side at X = {x[wood.argmin()]:.1f} mm")
 
 
 def _runs(layout: Layout, gaps: Sequence[Gap], creases: Sequence[Line]) -> list[list[Line]]:

@@ -26,14 +26,14 @@ def cut_notch(body: TopoDS_Solid, notch: Notch, brace: CarvedBrace) -> TopoDS_So
     else:
         low, high = -OVER_MM, notch.floor_z_mm
     gap = gap_of(notch)
-    cut = BRepAlgoAPI_Cut(body, _prism(gap.first, gap.last, brace.width_mm / 2 + OVER_MM, low, high))
+    cut = BRepAlgoAPI_Cut(body, prism(gap.first, gap.last, brace.width_mm / 2 + OVER_MM, low, high))
     found = [TopoDS.Solid_s(s) for s in parts_of(cut.Shape(), TopAbs_SOLID)]
     if not cut.IsDone() or len(found) != 1:
         raise SolidError(f"{brace.name}: the notch for {notch.with_} left {len(found)} pieces")
     return found[0]
 
 
-def _prism(first: Line, last: Line, half_mm: float, low_mm: float, high_mm: float) -> TopoDS_Solid:
+def prism(first: Line, last: Line, half_mm: float, low_mm: float, high_mm: float) -> TopoDS_Solid:
     """Return the upright block between two parallel cuts, two levels and two sides."""
     plan = [(first.x(-half_mm), -half_mm), (last.x(-half_mm), -half_mm)]
     plan += [(last.x(half_mm), half_mm), (first.x(half_mm), half_mm)]

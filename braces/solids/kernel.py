@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
-from OCP.BRep import BRep_Builder
+from OCP.BRep import BRep_Builder, BRep_Tool
 from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeEdge, BRepBuilderAPI_MakeVertex
 from OCP.Geom import (
     Geom_BSplineCurve,
@@ -63,6 +63,8 @@ def line_edge(a: TopoDS_Vertex, b: TopoDS_Vertex) -> TopoDS_Edge:
     Raises:
         SolidError: if they coincide.
     """
+    if BRep_Tool.Pnt_s(a).Distance(BRep_Tool.Pnt_s(b)) < 10 * TOLERANCE_MM:
+        raise SolidError("an edge would have no length")
     return _made(BRepBuilderAPI_MakeEdge(a, b))
 
 
@@ -189,9 +191,7 @@ def spline_curve(s: Spline) -> Geom_BSplineCurve:
     return Geom_BSplineCurve(poles, *_knots(s), s.degree)
 
 
-def spline_surface(
-    along: Spline, lines: Sequence[NDArray[np.float64]], v: tuple[float, float]
-) -> Geom_BSplineSurface:
+def spline_surface(along: Spline, lines: Sequence[NDArray[np.float64]], v: tuple[float, float]) -> Geom_BSplineSurface:
     """Return the surface whose lines of poles (each (m, 3)) share the knots of ``along``.
 
     u is the parameter of ``along``; v runs over one polynomial piece, v[0] at the first line, v[1] at the

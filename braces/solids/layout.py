@@ -85,9 +85,7 @@ def layout_of(brace: CarvedBrace) -> Layout:
     creases = (
         line
         for line in map(Line, _kinks(brace))
-        if _before(start, line, half)
-        and _before(line, end, half)
-        and _stands_clear(Gap(line, line, 0.0), room, half)
+        if _before(start, line, half) and _before(line, end, half) and _stands_clear(Gap(line, line, 0.0), room, half)
     )
     return Layout(half, start, end, tuple(room), tuple(sides["plate"]), tuple(creases), tuple(tangled))
 

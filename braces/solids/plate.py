@@ -159,9 +159,7 @@ def _loop(part: _RimPart) -> tuple[TopoDS_Edge, ...]:
 
 
 def _outline_wall(part: _RimPart) -> TopoDS_Face:
-    surface = spline_surface(
-        part.outer_spline, (part.outer_spline.poles, part.inner_spline.poles), (0.0, 1.0)
-    )
+    surface = spline_surface(part.outer_spline, (part.outer_spline.poles, part.inner_spline.poles), (0.0, 1.0))
     lay_on(part.outer, surface, along_u(0.0))
     lay_on(part.inner, surface, along_u(1.0))
     return face(surface, _loop(part), project=True)

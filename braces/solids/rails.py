@@ -47,9 +47,7 @@ def top_of(brace: CarvedBrace, lo_mm: float, hi_mm: float, cuts: Iterable[float]
     drop = _level_beyond(brace.drop, lo_mm, hi_mm)
     knots = np.unique(np.concatenate([height.x_mm, drop.x_mm, [x for x in cuts if lo_mm < x < hi_mm]]))
     spans = np.ceil(np.diff(knots) / arc_step_mm(brace.glue)).astype(int)
-    steps = [
-        np.linspace(a, b, n + 1)[1:-1] for a, b, n in zip(knots[:-1], knots[1:], spans, strict=True) if n > 1
-    ]
+    steps = [np.linspace(a, b, n + 1)[1:-1] for a, b, n in zip(knots[:-1], knots[1:], spans, strict=True) if n > 1]
     extra = np.concatenate([knots, *steps])
     height, drop = height.refined(extra), drop.refined(extra)
     glue_z, (glue_slope, _) = brace.glue.z(height.x_mm, 0.0), brace.glue.slope(height.x_mm, 0.0)

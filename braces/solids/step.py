@@ -75,9 +75,7 @@ def assembly_bytes(name: str, parts: Sequence[Part]) -> bytes:
 def location(placement: Placement) -> TopLoc_Location:
     """Return a placement as the kernel's location."""
     motion = gp_Trsf()
-    motion.SetValues(
-        *(v for row, t in zip(placement.rotation, placement.shift, strict=True) for v in (*row, t))
-    )
+    motion.SetValues(*(v for row, t in zip(placement.rotation, placement.shift, strict=True) for v in (*row, t)))
     return TopLoc_Location(motion)
 
 

@@ -42,8 +42,7 @@ def under_side(glue: Surface, layout: Layout) -> Side:
 
     def skin(a: Post, b: Post) -> Skin:
         right, left = (
-            edge((a.line.x(y), y), (b.line.x(y), y), a.corners[i], b.corners[i])
-            for i, y in ((0, -half), (1, half))
+            edge((a.line.x(y), y), (b.line.x(y), y), a.corners[i], b.corners[i]) for i, y in ((0, -half), (1, half))
         )
         loop = (*a.across, left, b.across[0].Reversed(), right.Reversed())
         return Skin((face(bed, loop, project=not flat),), right, left)

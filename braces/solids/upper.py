@@ -29,18 +29,14 @@ def upper_side(top: Top, layout: Layout) -> Side:
         edges = []
         for i in range(len(stations) - 1):
             curve = spline_curve(across(top, plan[i], plan[i + 1]))
-            edges.append(
-                curve_edge(curve, corners[i], corners[i + 1], curve.FirstParameter(), curve.LastParameter())
-            )
+            edges.append(curve_edge(curve, corners[i], corners[i + 1], curve.FirstParameter(), curve.LastParameter()))
         return Post(line, corners, tuple(edges))
 
     def skin(a: Post, b: Post) -> Skin:
         lo = min(a.line.x(y) for y in (stations[0], stations[-1]))
         hi = max(b.line.x(y) for y in (stations[0], stations[-1]))
         rails = [
-            curve_edge(
-                spline_curve(rail(top, i, lo, hi)), a.corners[i], b.corners[i], a.line.x(y), b.line.x(y)
-            )
+            curve_edge(spline_curve(rail(top, i, lo, hi)), a.corners[i], b.corners[i], a.line.x(y), b.line.x(y))
             for i, y in enumerate(stations)
         ]
         strips = tuple(_strip(top, i, (lo, hi), rails, a, b) for i in range(len(stations) - 1))
@@ -49,9 +45,7 @@ def upper_side(top: Top, layout: Layout) -> Side:
     return Side(True, layout.half_mm, post, skin)
 
 
-def _strip(
-    top: Top, i: int, reach: tuple[float, float], rails: list[TopoDS_Edge], a: Post, b: Post
-) -> TopoDS_Face:
+def _strip(top: Top, i: int, reach: tuple[float, float], rails: list[TopoDS_Edge], a: Post, b: Post) -> TopoDS_Face:
     s = strip_surface(top, i, *reach)
     surface = spline_surface(s.along, s.lines, s.y_mm)
     y0, y1 = s.y_mm

@@ -31,7 +31,8 @@ def test_width_agrees_with_another_reader(cut, text):
 
 def test_every_letter_agrees_with_another_reader(cut):
     bold, other = cut
-    table = font(bold).glyph_of
+    # reportlab sets a no-break space as a plain space, on purpose.
+    table = {c: g for c, g in font(bold).glyph_of.items() if c != 0xA0}
     assert len(table) > 800
     assert {c: other.face.charToGlyph[c] for c in table} == table
 

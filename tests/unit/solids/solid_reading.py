@@ -8,7 +8,6 @@ from typing import Any
 
 import numpy as np
 from OCP.BRepAdaptor import BRepAdaptor_Surface
-from OCP.BRepAlgoAPI import BRepAlgoAPI_Common
 from OCP.BRepCheck import BRepCheck_Analyzer
 from OCP.GeomAbs import GeomAbs_Cylinder, GeomAbs_Plane, GeomAbs_Sphere
 from OCP.STEPControl import STEPControl_Reader
@@ -60,8 +59,3 @@ def spheres(shape: Any) -> list[tuple[Floats, float]]:
 def cylinder_radii(shape: Any) -> list[float]:
     surfaces = [BRepAdaptor_Surface(f) for f in faces_of(shape)]
     return [s.Cylinder().Radius() for s in surfaces if s.GetType() == GeomAbs_Cylinder]
-
-
-def common_mm3(a: Any, b: Any) -> float:
-    """Volume that two solids share."""
-    return volume_mm3(BRepAlgoAPI_Common(a, b).Shape())

@@ -52,9 +52,7 @@ def straight_taper(length_mm: float, low: float = 3.0, high: float = 15.0) -> He
     return Hermite(x, y, m, m)
 
 
-def falling(
-    height: Hermite, share: float = 0.4, keep_mm: float = 3.0, square: tuple[float, float] = (0, 0)
-) -> Hermite:
+def falling(height: Hermite, share: float = 0.4, keep_mm: float = 3.0, square: tuple[float, float] = (0, 0)) -> Hermite:
     """A drop on the knots of ``height``: a share of what stands above ``keep_mm``, none within ``square``."""
     y = np.maximum(height.y_mm - keep_mm, 0) * share
     y[(height.x_mm >= square[0]) & (height.x_mm <= square[1])] = 0

@@ -5,13 +5,17 @@ import os
 import re
 import subprocess
 import sys
+from io import BytesIO
 from pathlib import Path
 
 import pytest
 from OCP.STEPCAFControl import STEPCAFControl_Reader
 from OCP.TCollection import TCollection_ExtendedString
+from OCP.TDataStd import TDataStd_Name
+from OCP.TDF import TDF_LabelSequence
 from OCP.TDocStd import TDocStd_Document
 from OCP.XCAFApp import XCAFApp_Application
+from OCP.XCAFDoc import XCAFDoc_DocumentTool, XCAFDoc_ShapeTool
 from solid_reading import reread, solids
 from solid_specimens import notch, x_bass
 
@@ -27,6 +31,12 @@ def pair() -> bytes:
     one = brace_solid(x_bass())
     other = brace_solid(x_bass(notches=[notch(250.0, 9.0, "plate")]))
     return assembly_bytes("Fieldfare top", [Part("x-bass", one, stay()), Part("x-treble", other, ASIDE)])
+
+
+def digest() -> str:
+    """Of an assembly, and of a brace that needed a boolean."""
+    crossed = x_bass(notches=[notch(250.0, 9.0, "plate"), notch(252.0, 5.0, "plate", 115.0)])
+    return hashlib.sha256(pair() + step_bytes(brace_solid(crossed), "x-bass")).hexdigest()
 
 
 @pytest.fixture(scope="module")
@@ -62,8 +72,8 @@ def test_the_same_bytes_twice_and_after_other_files():
 def test_the_same_bytes_in_another_process():
     here = Path(__file__).parent
     code = (
-        f"import sys, hashlib; sys.path[:0] = [{str(here)!r}, {str(here.parents[2])!r}]\n"
-        "from test_step_file import pair; print(hashlib.sha256(pair()).hexdigest())"
+        f"import sys; sys.path[:0] = [{str(here)!r}, {str(here.parents[2])!r}]\n"
+        "from test_step_file import digest; print(digest())"
     )
     for seed in ("1", "2"):
         run = subprocess.run(
@@ -73,7 +83,7 @@ def test_the_same_bytes_in_another_process():
             check=True,
             env={**os.environ, "PYTHONHASHSEED": seed},
         )
-        assert run.stdout.strip() == hashlib.sha256(pair()).hexdigest()
+        assert run.stdout.strip() == digest()
 
 
 def test_an_assembly_keeps_names_places_and_links():
@@ -95,14 +105,8 @@ def test_names_survive_a_reader_that_knows_them():
     XCAFApp_Application.GetApplication_s().InitDocument(document)
     reader = STEPCAFControl_Reader()
     reader.SetNameMode(True)
-    from io import BytesIO
-
     reader.ReadStream("top", BytesIO(pair()))
     assert reader.Transfer(document)
-    from OCP.TDataStd import TDataStd_Name
-    from OCP.TDF import TDF_LabelSequence
-    from OCP.XCAFDoc import XCAFDoc_DocumentTool, XCAFDoc_ShapeTool
-
     tool = XCAFDoc_DocumentTool.ShapeTool_s(document.Main())
     roots, parts = TDF_LabelSequence(), TDF_LabelSequence()
     tool.GetFreeShapes(roots)

@@ -1,0 +1,87 @@
+"""The rule for braces between two points, each on the rim, on another brace, or free in the plan."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from braces.base.problems import Problem, Where
+from braces.design.braces import BetweenBrace, PointSpec
+from braces.placed.layout import Layout, against, lapped_ends, stop, unit
+from braces.placed.lays import point_on, rim_point
+from braces.placed.rim import XY, end_spec
+from braces.placed.values import PlacedBrace, PlacedEnd
+
+
+def between(lay: Layout, spec: BetweenBrace, where: Where) -> None:
+    """Lay a stick between two points, and its mirror image if asked."""
+    for flip in (1, -1) if spec.mirrored else (1,):
+        a, on_a = _point(lay, spec.from_, spec, flip, (*where, "from"))
+        b, on_b = _point(lay, spec.to, spec, flip, (*where, "to"))
+        if a is None or b is None:
+            continue
+        name = f"{spec.name}-{_side(lay, a, b)}" if spec.mirrored else spec.name
+        heading = unit(np.subtract(b, a))
+        back = (-heading[0], -heading[1])
+        start = _end(lay, spec, "start", spec.from_, a, b, back, on_a, where)
+        end = _end(lay, spec, "end", spec.to, b, a, heading, on_b, where) if start else None
+        lapped_ends(lay, lay.add(name, spec, where, start, end))
+
+
+def _side(lay: Layout, a: XY, b: XY) -> str:
+    """The side on which most of a stick lies."""
+    return "treble" if (a[0] + b[0]) * lay.hand > 0 else "bass"
+
+
+def _point(
+    lay: Layout, spec: PointSpec, brace: BetweenBrace, flip: int, where: Where
+) -> tuple[XY | None, PlacedBrace | None]:
+    """Return the point and, if it is on a brace, that brace."""
+    if spec.brace is not None and spec.along is not None:
+        other = lay.find(_mirrored_name(spec.brace, flip), (*where, "brace"))
+        if other is None:
+            return None, None
+        return point_on(lay, other, spec.along, spec.past, brace.width_mm, where), other
+    if spec.rim is not None and spec.at is not None:
+        return rim_point(lay, spec.rim, spec.at, flip, where), None
+    if spec.off_mm is not None and spec.at is not None:
+        y = lay.anchors.y(spec.at, (*where, "at"), lay.problems)
+        return (lay.hand * flip * spec.off_mm, y), None
+    lay.problems.append(
+        Problem(
+            "K02",
+            where,
+            "the point is not complete",
+            'write rim and at, or brace and along, or off and at, such as { off = "20 mm", at = "at the saddle" }',
+        )
+    )
+    return None, None
+
+
+def _mirrored_name(name: str, flip: int) -> str:
+    if flip == 1:
+        return name
+    for side, other in (("-bass", "-treble"), ("-treble", "-bass")):
+        if name.endswith(side):
+            return name[: -len(side)] + other
+    return name
+
+
+def _end(
+    lay: Layout,
+    spec: BetweenBrace,
+    which: str,
+    point: PointSpec,
+    at: XY,
+    far: XY,
+    outward: XY,
+    on: PlacedBrace | None,
+    where: Where,
+) -> PlacedEnd | None:
+    """Return the end of a stick at one of its points, travelling ``outward`` from the ``far`` one."""
+    how = end_spec(spec, which, on is not None)
+    if on is not None:
+        return against(lay, on, at, outward, how, where)
+    if point.rim is not None or how.on is not None:
+        middle = ((at[0] + far[0]) / 2, (at[1] + far[1]) / 2)
+        return stop(lay, middle, outward, how, where)
+    return PlacedEnd("nothing", "", at, (-outward[1], outward[0]), None)

@@ -1,0 +1,100 @@
+"""Flat pieces glued between the braces: grafts and soundhole rings."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from braces.base.arrays import Floats, Points, frozen_points
+from braces.base.problems import Problem
+from braces.curves.polygons import area_mm2, clipped, common
+from braces.design.model import PatchSpec, PlateSpec
+from braces.placed.anchors import Anchors
+from braces.placed.footprint import footprint
+from braces.placed.values import Patch, PlacedBrace
+
+_LEAST_RATIO = 0.4  #: a patch that loses more than this to the braces is not what was meant
+
+
+def rectangle(half_width_mm: float, y0_mm: float, y1_mm: float) -> Points:
+    """Return an anticlockwise rectangle about the centre line, (4, 2)."""
+    w = half_width_mm
+    return frozen_points([(-w, y0_mm), (w, y0_mm), (w, y1_mm), (-w, y1_mm)])
+
+
+def trimmed(shape: Points, centre: Floats, braces: list[PlacedBrace], gap_mm: float) -> Points:
+    """Return what is left of a convex piece round its ``centre`` when every brace in it keeps its room and a gap."""
+    for brace in braces:
+        if len(common(shape, footprint(brace))) < 3:
+            continue
+        hx, hy = brace.heading
+        normal = np.array([-hy, hx])
+        normal = normal if float(np.dot(centre - np.array(brace.start.at), normal)) > 0 else -normal
+        shape = clipped(shape, np.array(brace.start.at) + normal * (brace.width_mm / 2 + gap_mm), normal)
+    return shape
+
+
+def patches(
+    plate: str, spec: PlateSpec, known: Anchors, braces: list[PlacedBrace], problems: list[Problem]
+) -> tuple[Patch, ...]:
+    """Return every patch of a plate that can be placed; a problem for each that cannot."""
+    made = []
+    for i, patch in enumerate(spec.patches):
+        where = (plate, "patches", i)
+        found = _ring(patch, spec, known) if patch.shape == "ring" else None
+        if patch.shape == "graft" and patch.at is not None and patch.length_mm is not None:
+            y = known.y(patch.at, (*where, "at"), problems)
+            whole = rectangle(patch.length_mm / 2, y - patch.width_mm / 2, y + patch.width_mm / 2)
+            shape = trimmed(whole, np.array([0.0, y]), braces, patch.gap_mm)
+            if len(shape) < 3 or abs(area_mm2(shape)) < _LEAST_RATIO * area_mm2(whole):
+                problems.append(
+                    Problem(
+                        "L11",
+                        where,
+                        f'less than 40 % of "{patch.name}" is left between the braces',
+                        "make it smaller, or move it clear of them",
+                    )
+                )
+                continue
+            found = Patch(patch, frozen_points(shape), None)
+        if found is None:
+            problems.append(
+                Problem(
+                    "K02",
+                    where,
+                    f'"{patch.name}" does not say where it lies',
+                    "a graft needs at and length; a ring needs a soundhole in the top",
+                )
+            )
+            continue
+        problems += _under_braces(found, braces, where)
+        made.append(found)
+    return tuple(made)
+
+
+def _ring(patch: PatchSpec, spec: PlateSpec, known: Anchors) -> Patch | None:
+    if spec.soundhole is None or "soundhole" not in known.edges:
+        return None
+    low, high = known.edges["soundhole"]
+    inner = (high - low) / 2 + patch.gap_mm
+    a = np.linspace(0, 2 * np.pi, 361)[:-1]
+    circle = np.column_stack([np.cos(a), np.sin(a)])
+    middle = np.array([0.0, (low + high) / 2])
+    return Patch(
+        patch, frozen_points(middle + (inner + patch.width_mm) * circle), frozen_points(middle + inner * circle)
+    )
+
+
+def _under_braces(patch: Patch, braces: list[PlacedBrace], where: tuple[str | int, ...]) -> list[Problem]:
+    """A ring is not trimmed: a brace over it is a problem that names both."""
+    if patch.hole is None:
+        return []
+    return [
+        Problem(
+            "L11",
+            where,
+            f'"{brace.name}" lies over "{patch.spec.name}"',
+            "make the ring narrower, or move the brace away from the soundhole",
+        )
+        for brace in braces
+        if len(common(patch.outline, footprint(brace))) >= 3
+    ]

@@ -1,0 +1,146 @@
+"""Sections, composite sections, beams and strings against textbook closed forms."""
+
+from math import inf, pi, sqrt
+
+import numpy as np
+import pytest
+
+from braces.carved.values import Blank, CarvedBrace, EndCut, Notch
+from braces.curves.hermite import from_knots
+from braces.curves.section import gabled, rounded
+from braces.curves.surface import Surface
+from braces.design.woods import wood
+from braces.mechanics.beam import bench_deflection_mm, free_bar_hz
+from braces.mechanics.brace_figures import brace_figures
+from braces.mechanics.sections import Section, composite, section
+from braces.mechanics.strings import (
+    pitch_hz,
+    plain_mass_g_m,
+    string_load,
+    string_sets,
+    tension_n,
+    with_total,
+    wound_mass_g_m,
+)
+from braces.mechanics.wood_axes import cross_shear, plane_stress, solid_stiffness, strip_modulus_mpa
+
+LENGTH = 300.0
+
+
+def stick(shape, drop_mm=0.0, height_mm=15.0, notches=(), width_mm=8.0):
+    """A straight bar on a flat plate, section the same all along."""
+    x = [0.0, LENGTH]
+    end = EndCut("free", height_mm, 0.0, 0.0, 90.0, "")
+    return CarvedBrace(
+        name="bar", plate="top", wood="sitka spruce", width_mm=width_mm, length_mm=LENGTH, glue=Surface("plane", inf, 0, 0, 0),
+        height=from_knots(x, [height_mm] * 2), drop=from_knots(x, [drop_mm] * 2), shape=shape, start=end, end=end,
+        notches=tuple(notches), features=(), relief_cuts=(), hollows=(), blank=Blank(LENGTH, width_mm, height_mm),
+        glue_arc_radius_mm=inf, bevel_deg=0.0, volume_mm3=LENGTH * width_mm * height_mm, density_kg_m3=448.0,
+        origin_xy_mm=(0.0, 0.0), heading_xy=(0.0, 1.0), glue_depth_mm=0.0)
+
+
+# Area, centroid above the base, second moment about the centroid: textbook forms, b = 8, h = 15.
+SECTIONS = [
+    ("rectangle", gabled(8, 8), 0.0, 120.0, 7.5, 8 * 15**3 / 12),
+    ("trapezoid, base 8, top 4", gabled(8, 4), 15.0, 90.0, 6.6667, 1625.0),
+    ("triangle", gabled(8, 0), 15.0, 60.0, 5.0, 8 * 15**3 / 36),
+    ("parabola segment", rounded(8), 15.0, 80.0, 6.0, 8 * 8 * 15**3 / 175),
+]
+
+
+@pytest.mark.parametrize(("name", "shape", "drop", "area", "centroid", "inertia"), SECTIONS, ids=[s[0] for s in SECTIONS])
+def test_section_closed_forms(name, shape, drop, area, centroid, inertia):
+    s = section(stick(shape, drop), np.array([50.0, 150.0]))
+    assert s.area_mm2 == pytest.approx([area] * 2)
+    assert s.centroid_mm == pytest.approx([centroid] * 2, rel=1e-5)
+    assert s.inertia_mm4 == pytest.approx([inertia] * 2, rel=1e-9)
+    assert s.top_mm == pytest.approx([15.0] * 2)
+
+
+def test_half_lap_leaves_half_the_height_and_an_eighth_of_the_stiffness():
+    cut = Notch("other", "half-lap", "room", 150.0, 90.0, 8.0, 8.0, 7.5, 7.5, 7.5)
+    figures = brace_figures(stick(gabled(8, 8), notches=[cut]), wood("sitka spruce"), wood("sitka spruce"), 2.8)
+    assert figures.laps[0].height_ratio == pytest.approx(0.5)
+    assert figures.laps[0].stiffness_ratio == pytest.approx(0.125)
+    assert figures.weakest is not None
+    assert abs(figures.weakest.at_mm - 150) <= 4.1
+    assert figures.own_n_mm2.max() == pytest.approx(11880 * 8 * 15**3 / 12)
+    assert figures.mass_g == pytest.approx(300 * 8 * 15 * 448e-6)
+
+
+def test_a_notch_from_below_raises_the_centroid():
+    cut = Notch("strip", "strip", "plate", 150.0, 90.0, 8.0, 8.0, 5.0, 5.0, 10.0)
+    s = section(stick(gabled(8, 8), notches=[cut]), np.array([150.0]))
+    assert (s.centroid_mm[0], s.bottom_mm[0], s.inertia_mm4[0]) == pytest.approx((10.0, 5.0, 8 * 10**3 / 12))
+
+
+def _rect(b, h):
+    one = np.ones(1)
+    return Section(b * h * one, h / 2 * one, b * h**3 / 12 * one, h * one, 0 * one)
+
+
+def test_composite_section_hand_worked():
+    # Transformed section: brace 8 x 15, E 11 880 MPa on a 60 x 3 strip, E 926.64 MPa (computed by hand).
+    c = composite(_rect(8, 15), 11880.0, 926.64, 60.0, 3.0)
+    assert c.stretch_n[0] == pytest.approx(1_592_395.2)
+    assert c.axis_mm[0] + 3 == pytest.approx(9.5573, abs=5e-5)
+    assert c.stiffness_n_mm2[0] == pytest.approx(3.8950e7, rel=2e-5)
+    # Round numbers: 100 x 10 at 200 GPa under 100 x 200 at 10 GPa.
+    c = composite(_rect(100, 200), 10e3, 200e3, 100.0, 10.0)
+    assert (c.stretch_n[0], c.axis_mm[0] + 10) == pytest.approx((4e8, 57.5))
+    assert c.stiffness_n_mm2[0] == pytest.approx(1.770833e12, rel=1e-6)
+
+
+def test_bench_deflection_is_the_handbook_beam():
+    # Wood Handbook table 9-1: P L^3 / 48 E I + P L / (4 G A').
+    x = np.linspace(0, 400, 401)
+    d = bench_deflection_mm(x, np.full(401, 2e7), np.full(401, 5e4), 10.0)
+    assert d == pytest.approx(10 * 400**3 / 48 / 2e7 + 10 * 400 / 4 / 5e4, rel=1e-4)
+
+
+def test_free_bar_root():
+    # f = (4.730041^2 / 2 pi L^2) sqrt(E I / m') of a free uniform bar (textbook root of cos x cosh x = 1).
+    x = np.linspace(0, 350, 31)
+    f = free_bar_hz(x, np.full(31, 3e7), np.full(31, 50.0))
+    assert f == pytest.approx(4.730041**2 / (2 * pi * 350**2) * sqrt(3e7 / 50e-9), rel=1e-5)
+
+
+def test_plate_modulus_along_across_and_between():
+    e = wood("sitka spruce").elastic
+    assert strip_modulus_mpa(e, 0.0) == pytest.approx(e.e_l_mpa)
+    assert strip_modulus_mpa(e, pi / 2) == pytest.approx(e.e_r_mpa)
+    # At any angle it is 1 / (Q^-1)_11 of the turned plane-stress stiffness.
+    for a in (0.3, 0.8, 1.2):
+        assert strip_modulus_mpa(e, a) == pytest.approx(1 / np.linalg.inv(plane_stress(e, -a))[0, 0])
+    assert cross_shear(e, pi / 2) == pytest.approx(np.diag([e.g_rt_mpa, e.g_lt_mpa]))
+
+
+def test_solid_stiffness_squeezed_to_plane_stress():
+    # Condensing sigma_yy = 0 out of the solid law (y = T) leaves the L-R plane-stress law.
+    e = wood("sitka spruce").elastic
+    s = np.linalg.inv(solid_stiffness(e))
+    flat = np.linalg.inv(s[np.ix_([0, 2, 4], [0, 2, 4])])
+    assert flat == pytest.approx(plane_stress(e))
+
+
+def test_pitches_and_plain_string_tensions():
+    # ISO 16: A4 = 440 Hz; equal temperament. Published: E2 82.4069, G3 195.9977, E4 329.6276 Hz.
+    assert [round(pitch_hz(n), 4) for n in ("E2", "G3", "E4")] == [82.4069, 195.9977, 329.6276]
+    # 0.010 in plain at E4 on 25.5 in: 16.20 lb (string makers' charts).
+    assert tension_n(plain_mass_g_m(0.254), 25.5 * 25.4, pitch_hz("E4")) / 4.448222 == pytest.approx(16.20, abs=0.05)
+    # Handbook density of carbon steel, 7850: 0.55 % heavier.
+    assert plain_mass_g_m(0.3, 7850.0) / plain_mass_g_m(0.3) == pytest.approx(1.0055, abs=1e-4)
+
+
+def test_a_light_set_pulls_what_makers_say():
+    # Common practice, from memory: a light steel set at 25.4 to 25.5 in totals about 160 to 165 lb.
+    load = string_load(string_sets()["light"], 25.4 * 25.4)
+    assert load.total_n / 4.448222 == pytest.approx(162.5, rel=0.03)
+    assert load.torque_n_mm == pytest.approx(load.total_n * 12.0)
+    assert with_total(load, 700.0).total_n == pytest.approx(700.0)
+
+
+def test_wound_string_between_its_core_and_solid_bronze():
+    mass = wound_mass_g_m(1.0, 0.4)
+    assert plain_mass_g_m(0.4) < mass < plain_mass_g_m(1.0, 8800.0)
+    assert mass == pytest.approx(7.807 * pi * 0.04 + 8.8 * pi**2 / 16 * 0.84)
