@@ -39,11 +39,12 @@ def _plate(plate: PlacedPlate, placed: Placed, problems: list[Problem]) -> Carve
     problems += _butts_too_high(blocked)
     order, stuck = assembly_order(plate)
     problems += stuck
+    braces = tuple(carve_brace(b, deep[n], placed.design, plate, problems) for n, b in blocked.items())
     return CarvedPlate(
         name=plate.name,
-        braces=tuple(carve_brace(b, deep[n], placed.design, plate, problems) for n, b in blocked.items()),
+        braces=braces,
         joints=_joints(plate),
-        pockets=pockets(plate, placed.design, problems),
+        pockets=pockets(plate, braces, placed.design, problems),
         strip_pieces=strip_pieces(plate),
         bridge_plate=plate.bridge_plate,
         order=order,

@@ -58,7 +58,7 @@ def cut(
     where: Where,
     depth_mm: float = 0.0,
 ) -> Cut:
-    """Return the cut that something ``across_mm`` wide, running along ``direction`` through ``at``, makes in a brace."""
+    """Return the cut of something ``across_mm`` wide that runs along ``direction`` through ``at``."""
     hx, hy = brace.heading
     angle = angle_to(brace, lateral, direction)
     lean = abs(brace.width_mm / 2 / tan(radians(angle))) if abs(angle - 90) > 1e-9 else 0.0

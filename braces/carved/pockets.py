@@ -2,106 +2,95 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Literal
 
 import numpy as np
 
-from braces.base.problems import Problem
-from braces.carved.values import Pocket, StripPiece
-from braces.curves.path import Path, line_hits
+from braces.base.problems import Problem, Where
+from braces.carved.values import CarvedBrace, EndCut, Pocket, StripPiece
+from braces.curves.path import Hit, Path, line_hits
 from braces.design.model import Design
 from braces.placed.footprint import footprint
-from braces.placed.rim import end_spec
 from braces.placed.values import PlacedBrace, PlacedPlate
 
 
-def pockets(plate: PlacedPlate, design: Design, problems: list[Problem]) -> tuple[Pocket, ...]:
+def pockets(
+    plate: PlacedPlate, carved: tuple[CarvedBrace, ...], design: Design, problems: list[Problem]
+) -> tuple[Pocket, ...]:
     """Return every pocket of a plate, counted from the tail up the treble side and down the bass side."""
     hand = 1 if design.handed == "right" else -1
     found: list[tuple[float, Pocket]] = []
-    for brace in plate.braces:
-        for which in ("start", "end"):
-            spec = end_spec(brace.spec, which, brace.start.meets == "brace" and which == "start")
-            if spec.kind != "tucked":
+    for brace, wood in zip(plate.braces, carved, strict=True):
+        for which, end in _ENDS:
+            cut = wood.start if end == "start" else wood.end
+            if cut.kind != "tucked":
                 continue
-            if spec.reach_mm > design.lining.thickness_mm or (spec.height_mm or 0.0) > design.lining.height_mm:
-                problems.append(
-                    Problem(
-                        "J03",
-                        (*brace.where, which if getattr(brace.spec, which) is not None else "ends"),
-                        f'"{brace.name}" is tucked {spec.reach_mm:.1f} mm deep and {spec.height_mm or 0:.1f} mm high '
-                        f"into a lining of {design.lining.thickness_mm:.1f} x {design.lining.height_mm:.1f} mm",
-                        "make reach and height less than the lining's",
-                    )
-                )
-            s, pocket = _pocket(plate, brace, which, spec.reach_mm, spec.height_mm or 0.0, hand)
-            found.append((s, pocket))
-    found.sort(key=lambda f: f[0] if hand == 1 else -f[0])
-    return tuple(_numbered(p, i) for i, (_, p) in enumerate(found, 1))
+            where = (*brace.where, end if getattr(brace.spec, end) is not None else "ends")
+            problems += _does_not_fit(brace.name, cut, design, where)
+            mouth = _mouth(plate.lining, brace, which)
+            if mouth is None:
+                advice = "make it narrower, or turn it until it meets the rim more squarely"
+                problems.append(Problem("J03", where, f'one side of "{brace.name}" misses the lining', advice))
+                continue
+            found.append(_pocket(plate, brace, which, mouth, cut, hand))
+    found.sort(key=lambda f: hand * f[0])
+    return tuple(replace(p, number=i) for i, (_, p) in enumerate(found, 1))
 
 
-def _numbered(p: Pocket, number: int) -> Pocket:
-    return Pocket(
-        number,
-        p.plate,
-        p.brace,
-        p.end,
-        p.side,
-        p.along_rim_mm,
-        p.along_outline_mm,
-        p.width_mm,
-        p.height_mm,
-        p.reach_mm,
-        p.corners,
+_ENDS: tuple[tuple[Literal[-1, 1], Literal["start", "end"]], ...] = ((-1, "start"), (1, "end"))
+
+
+def _does_not_fit(name: str, cut: EndCut, design: Design, where: Where) -> list[Problem]:
+    lining = design.lining
+    if cut.reach_mm <= lining.thickness_mm and cut.height_mm <= lining.height_mm:
+        return []
+    found = (
+        f'"{name}" is tucked {cut.reach_mm:.1f} mm deep and {cut.height_mm:.1f} mm high '
+        f"into a lining of {lining.thickness_mm:.1f} x {lining.height_mm:.1f} mm"
     )
+    return [Problem("J03", where, found, "make reach and height less than the lining's")]
+
+
+def _mouth(lining: Path, brace: PlacedBrace, which: int) -> tuple[Hit, Hit] | None:
+    """Where the right and the left side of an end (looking outwards) pass through the lining's inner face."""
+    h = np.array(brace.heading) * which
+    left = np.array([-h[1], h[0]])
+    end = brace.end if which > 0 else brace.start
+    inside = np.array(end.rim_at if end.rim_at is not None else end.at) - h * 2 * brace.width_mm
+    hits = []
+    for side in (-1, 1):
+        x, y = inside + side * left * brace.width_mm / 2
+        ahead = (m for m in line_hits(lining, (float(x), float(y)), (float(h[0]), float(h[1]))) if m.t_mm > 0)
+        hits.append(next(ahead, None))
+    return (hits[0], hits[1]) if hits[0] is not None and hits[1] is not None else None
 
 
 def _pocket(
-    plate: PlacedPlate,
-    brace: PlacedBrace,
-    which: Literal["start", "end"] | str,
-    reach: float,
-    height: float,
-    hand: int,
+    plate: PlacedPlate, brace: PlacedBrace, which: int, mouth: tuple[Hit, Hit], cut: EndCut, hand: int
 ) -> tuple[float, Pocket]:
-    """Return the pocket and its anticlockwise distance along the lining from the tail."""
-    h = np.array(brace.heading) * (1 if which == "end" else -1)
-    left = np.array([-h[1], h[0]])
-    end = brace.end if which == "end" else brace.start
+    """Return a pocket, not yet numbered, with its anticlockwise distance along the lining from the tail."""
     quad = footprint(brace)
-    back = (quad[1], quad[2]) if which == "end" else (quad[3], quad[0])  # right and left corners, looking outwards
-    mouths = []
-    inside = np.array(end.at) - h * (reach + 2 * brace.width_mm)
-    for side in (-1, 1):
-        origin = inside + side * left * brace.width_mm / 2
-        hit = next(
-            h_
-            for h_ in line_hits(plate.lining, (float(origin[0]), float(origin[1])), (float(h[0]), float(h[1])))
-            if h_.t_mm > 0
-        )
-        mouths.append(hit)
-    u0, u1 = sorted((mouths[0].u_count, mouths[1].u_count))
+    back = (quad[1], quad[2]) if which > 0 else (quad[3], quad[0])  # right and left corners, looking outwards
+    u0, u1 = sorted((mouth[0].u_count, mouth[1].u_count))
     if u1 - u0 > plate.lining.count / 2:  # the pocket straddles the tail's centre line
         u0, u1 = u1 - plate.lining.count, u0
     width = plate.lining.length(u0, u1)
     middle = _middle(plate.lining, u0, u1, width)
     along, outside = _from_tail(plate.lining, middle), _from_tail(plate.outline, middle)
-    treble_first = along <= plate.lining.perimeter_mm / 2
-    side_name: Literal["bass", "treble"] = "treble" if treble_first == (hand == 1) else "bass"
-    outer = [(float(x), float(y)) for x, y in back]
-    corners = (mouths[0].at, *outer, mouths[1].at)
+    on_the_right = along <= plate.lining.perimeter_mm / 2
     pocket = Pocket(
-        0,
-        plate.name,
-        brace.name,
-        "end" if which == "end" else "start",
-        side_name,
-        min(along, plate.lining.perimeter_mm - along),
-        min(outside, plate.outline.perimeter_mm - outside),
-        width,
-        height,
-        reach,
-        corners,
+        number=0,
+        plate=plate.name,
+        brace=brace.name,
+        end="end" if which > 0 else "start",
+        side="treble" if on_the_right == (hand == 1) else "bass",
+        along_rim_mm=min(along, plate.lining.perimeter_mm - along),
+        along_outline_mm=min(outside, plate.outline.perimeter_mm - outside),
+        width_mm=width,
+        height_mm=cut.height_mm,
+        reach_mm=cut.reach_mm,
+        corners=(mouth[0].at, *((float(x), float(y)) for x, y in back), mouth[1].at),
     )
     return along, pocket
 

@@ -48,49 +48,36 @@ def profile(
     if isinstance(spec, StationsProfile):
         return _stations(spec, span, where, problems)
     low, high = _land(spec, span)
-    first_flat, last_flat = (
-        max(span.start_flat_mm, span.start_skew_mm),
-        max(span.end_flat_mm, span.end_skew_mm),
-    )
-    parts: list[Hermite] = []
     features: list[Feature] = [Feature("top", span.high_mm, span.height_mm)]
-    edge = span.length_mm - last_flat
-    if low - first_flat > _SHORTEST_MM and span.start_height_mm < span.height_mm:
-        leg = _leg(
-            spec,
-            span,
-            low - first_flat,
-            span.high_mm,
-            span.high_mm - low,
-            span.start_height_mm,
-            "start",
-            where,
-            problems,
-        )
-        parts += [_level(-span.start_skew_mm, first_flat, span.start_height_mm), _backwards(leg.curve, low)]
+    head: list[Hermite] = []
+    tail: list[Hermite] = []
+    flat = max(span.start_flat_mm, span.start_skew_mm)
+    if span.start_height_mm < span.height_mm and _room(low - flat, "start", where, problems):
+        leg = _leg(spec, span, low - flat, span.high_mm, span.high_mm - low, "start", where, problems)
+        head = [_level(-span.start_skew_mm, flat, span.start_height_mm), _backwards(leg.curve, low)]
         features += [Feature(f.kind, low - f.at_mm, f.height_mm) for f in leg.features]
-        features.append(Feature("flat", first_flat, span.start_height_mm))
+        features.append(Feature("flat", flat, span.start_height_mm))
     else:
         low = -span.start_skew_mm
-    if edge - high > _SHORTEST_MM and span.end_height_mm < span.height_mm:
-        leg = _leg(
-            spec,
-            span,
-            edge - high,
-            span.length_mm - span.high_mm,
-            high - span.high_mm,
-            span.end_height_mm,
-            "end",
-            where,
-            problems,
-        )
-        tail = [_moved(leg.curve, high), _level(edge, span.length_mm + span.end_skew_mm, span.end_height_mm)]
+    flat = span.length_mm - max(span.end_flat_mm, span.end_skew_mm)
+    if span.end_height_mm < span.height_mm and _room(flat - high, "end", where, problems):
+        leg = _leg(spec, span, flat - high, span.length_mm - span.high_mm, high - span.high_mm, "end", where, problems)
+        tail = [_moved(leg.curve, high), _level(flat, span.length_mm + span.end_skew_mm, span.end_height_mm)]
         features += [Feature(f.kind, high + f.at_mm, f.height_mm) for f in leg.features]
-        features.append(Feature("flat", edge, span.end_height_mm))
+        features.append(Feature("flat", flat, span.end_height_mm))
     else:
-        tail, high = [], span.length_mm + span.end_skew_mm
+        high = span.length_mm + span.end_skew_mm
     land = [_level(low, high, span.height_mm)] if high - low > 1e-9 else []
-    return joined([*parts, *land, *tail]), tuple(sorted(features, key=lambda f: (f.at_mm, f.kind)))
+    return joined([*head, *land, *tail]), tuple(sorted(features, key=lambda f: (f.at_mm, f.kind)))
+
+
+def _room(run_mm: float, which: str, where: Where, problems: list[Problem]) -> bool:
+    """Whether a leg has room to fall between the land and the level low end."""
+    if run_mm > _SHORTEST_MM:
+        return True
+    found = f"the land and the level {which} leave {max(run_mm, 0.0):.1f} mm for the brace to fall"
+    problems.append(Problem("C02", (*where, "profile"), found, f"make the land or the {which}'s length shorter"))
+    return False
 
 
 def _land(spec: Any, span: Span) -> tuple[float, float]:
@@ -121,12 +108,12 @@ def _leg(
     run: float,
     whole: float,
     skipped: float,
-    end_height: float,
     which: str,
     where: Where,
     problems: list[Problem],
 ) -> _Leg:
     """One fall: ``run`` from the land's edge to the flat, ``whole`` from the high place to the end face."""
+    end_height = span.start_height_mm if which == "start" else span.end_height_mm
     fall = span.height_mm - end_height
     if isinstance(spec, StraightProfile):
         falling = min(spec.run_mm if spec.run_mm is not None else 3 * fall, run)

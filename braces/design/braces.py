@@ -103,7 +103,7 @@ class FromBraceBrace(BraceBase):
     angle_deg: Angle = Field(alias="angle", ge=0, le=90, description="from the centre line; 90 runs straight across")
     side: Side = Field(description="the side it runs to")
     towards: Literal["tail", "neck"] = Field("tail", description="the end it leans to")
-    mirrored: bool = Field(False, description="make the mirror image too: NAME-bass and NAME-treble")
+    mirrored: bool = Field(False, strict=True, description="make the mirror image too: NAME-bass and NAME-treble")
 
 
 class RimPointSpec(Part):
@@ -119,7 +119,7 @@ class RimToRimBrace(BraceBase):
     lay: Literal["rim to rim"]
     from_: RimPointSpec = Field(alias="from")
     to: RimPointSpec
-    mirrored: bool = Field(False, description="make the mirror image too: NAME-bass and NAME-treble")
+    mirrored: bool = Field(False, strict=True, description="make the mirror image too: NAME-bass and NAME-treble")
 
 
 class PointSpec(Part):
@@ -139,14 +139,14 @@ class BetweenBrace(BraceBase):
     lay: Literal["between"]
     from_: PointSpec = Field(alias="from")
     to: PointSpec
-    mirrored: bool = Field(False, description="make the mirror image too: NAME-bass and NAME-treble")
+    mirrored: bool = Field(False, strict=True, description="make the mirror image too: NAME-bass and NAME-treble")
 
 
 class FanBrace(BraceBase):
     """Sticks that spread from a focus: NAME-1, NAME-2 ... from the bass to the treble side."""
 
     lay: Literal["fan"]
-    count: int = Field(ge=1, le=25, description="how many")
+    count: int = Field(strict=True, ge=1, le=25, description="how many")
     focus: PlaceField = Field(description="where their lines would meet, on the centre line; it may lie off the body")
     pitch_mm: Length = Field(alias="pitch", ge=3, le=150, description="between neighbours, measured on the pitch line")
     pitch_at: PlaceField = Field(description="the pitch line")

@@ -4,79 +4,82 @@ from __future__ import annotations
 
 import difflib
 from types import UnionType
-from typing import Annotated, Any, Union, get_args, get_origin
+from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
 from pydantic import BaseModel, ValidationError
 
-from braces.base.problems import Problem, Where
+from braces.base.problems import Problem, Where, as_read
 from braces.base.units import mm_text
 from braces.design.model import Design
+from braces.design.quantities import Place, Reach
 
-_UNITS = {"_mm": "mm", "_deg": "deg"}
+_Models = list[type[BaseModel]]
+_LIMITS = {"ge": "at least", "gt": "more than", "le": "at most", "lt": "less than"}
+#: What to write where the kind of a value is wrong, by the validator's own name of what it expected.
+_KINDS = {
+    "string": 'write a text in double quotes, as in "..."',
+    "int": "write a whole number, without quotes",
+    "bool": "write true or false, without quotes",
+    "model": "write a table, as in { key = ..., key = ... }, or a section of its own",
+    "tuple": "write a list, as in [ ..., ... ]; a section that may come again has double brackets: [[...]]",
+}
 
 
 def explained(error: ValidationError, raw: dict[str, Any]) -> list[Problem]:
     """Return one problem for each error, in the order of the fields."""
-    return [_problem(e, raw) for e in error.errors(include_url=False)]
+    found = (_problem(e, raw) for e in error.errors(include_url=False))
+    return [p for p in found if p is not None]
 
 
-def _problem(e: Any, raw: dict[str, Any]) -> Problem:
-    where, value, model = _place(e["loc"], raw)
+def _problem(e: Any, raw: dict[str, Any]) -> Problem | None:
+    where, value, model, options = _place(e["loc"], raw)
     kind, ctx = e["type"], e.get("ctx", {})
     name = str(where[-1]) if where else ""
     if kind in ("V01", "V02"):
         return Problem(kind, where, ctx["found"], ctx["advice"])
     if kind == "extra_forbidden":
-        return Problem("K01", where, f'"{_short(name)}" is not known here', _nearest(name, model))
+        return Problem("K01", where, f"{as_read(name, 40)} is not known here", _nearest(name, model))
     if kind == "missing":
-        return Problem("K02", where, f'"{name}" is missing', f"add {name} = ... ({_help(name, model)})")
+        return Problem("K02", where, f'"{name}" is missing', f"add {_entry(name, model)}{_in_brackets(name, model)}")
     if kind == "union_tag_not_found":
         tag = str(ctx["discriminator"]).strip("'")
-        return Problem("K02", (*where, tag), f'"{tag}" is missing', f"add {tag} = one of {_tags(e)}")
+        return Problem("K02", (*where, tag), f'"{tag}" is missing', f"add {tag} = {_words(_tags(options))}")
     if kind == "union_tag_invalid":
         tag = str(ctx["discriminator"]).strip("'")
-        return Problem(
-            "V04", (*where, tag), f'"{_short(ctx["tag"])}" is not known', f"use one of {ctx['expected_tags']}"
-        )
+        return _not_a_word((*where, tag), _get(value, tag), _tags(options))
     if kind == "literal_error":
-        return Problem("V04", where, f'"{_short(value)}" is not known', f"use one of {ctx['expected']}")
-    if kind in ("greater_than", "greater_than_equal", "less_than", "less_than_equal"):
-        return Problem("V03", where, f'"{_short(value)}" is out of range', _range(kind, ctx, where, model))
+        return _not_a_word(where, value, _allowed(name, model))
+    if any(k in ctx for k in _LIMITS):
+        return Problem("V03", where, f"{as_read(value)} is out of range", f"write {_range(name, model)}")
     if kind.startswith(("string_too", "too_")):
-        return Problem("V03", where, f"{_short(value)} is out of range", e["msg"].lower())
+        return _wrong_count(where, value, ctx)
     if kind == "string_pattern_mismatch":
-        return Problem("V02", where, f'"{_short(value)}" cannot be used here', f"write {_help(name, model)}")
-    return Problem("K03", where, f"{_short(value)} is of the wrong kind", f"{e['msg'].lower()} ({_help(name, model)})")
+        return Problem("V02", where, f"{as_read(value)} cannot be used here", f"write {_help(name, model)}")
+    advice = _KINDS.get(kind.split("_")[0], str(e["msg"]).lower())
+    return Problem("K03", where, f"{as_read(value)} is of the wrong kind", f"{advice}{_in_brackets(name, model)}")
 
 
-def _short(value: Any) -> str:
-    text = str(value).replace("\n", " ")
-    return text if len(text) <= 50 else text[:47] + "..."
+def _place(loc: tuple[str | int, ...], raw: Any) -> tuple[Where, Any, type[BaseModel] | None, _Models]:
+    """Follow an error's place through the file and the parts at once.
 
-
-def _tags(e: Any) -> str:
-    return str(e["ctx"].get("expected_tags") or "the words the reference lists")
-
-
-def _place(loc: tuple[str | int, ...], raw: Any) -> tuple[Where, Any, type[BaseModel] | None]:
-    """Drop the union tags from an error's place; find the value read and the model that holds the key."""
+    Return the place without the validator's own words for the kind of a part, the value read there, the part that
+    holds the key, and the parts that the value itself may be.
+    """
     where: Where = ()
     value: Any = raw
-    model: type[BaseModel] | None = Design
-    holder = model
-    for part in loc:
-        options = _models_of(holder, str(where[-1]) if where and isinstance(where[-1], str) else None, where)
-        tagged = {t: m for m in options for t in _tag_values(m)}
-        present = isinstance(value, dict) and part in value
-        if isinstance(part, str) and part in tagged and not present:
-            holder = tagged[part]
+    holder: type[BaseModel] | None = None
+    options: _Models = [Design]
+    for step in loc:
+        chosen = [m for m in options if step in _tag_values(m)] if len(options) > 1 else []
+        if chosen:
+            options = chosen
             continue
-        where += (part,)
-        if isinstance(part, str):
-            model = holder
-            holder = _child(holder, part)
-        value = _get(value, part)
-    return where, value, model
+        where, value = (*where, step), _get(value, step)
+        if isinstance(step, str):
+            holder = options[0] if options else None
+            field = _field(step, holder)
+            options = part_models(field.annotation) if field is not None else []
+    return where, value, holder, options
 
 
 def _get(value: Any, part: str | int) -> Any:
@@ -86,14 +89,15 @@ def _get(value: Any, part: str | int) -> Any:
         return None
 
 
-def _field(model: type[BaseModel] | None, alias: str) -> Any:
+def _name_and_field(alias: str, model: type[BaseModel] | None) -> tuple[str, Any]:
     for name, field in (model.model_fields if model else {}).items():
         if (field.alias or name) == alias:
             return name, field
-    return None, None
+    return alias, None
 
 
-_Models = list[type[BaseModel]]
+def _field(alias: str, model: type[BaseModel] | None) -> Any:
+    return _name_and_field(alias, model)[1]
 
 
 def part_models(annotation: Any) -> _Models:
@@ -105,54 +109,123 @@ def part_models(annotation: Any) -> _Models:
     return []
 
 
-def _child(model: type[BaseModel] | None, alias: str) -> type[BaseModel] | None:
-    _, field = _field(model, alias)
-    options = part_models(field.annotation) if field is not None else []
-    return options[0] if options else None
-
-
-def _models_of(model: type[BaseModel] | None, _alias: str | None, where: Where) -> _Models:
-    """Models among which a tag may choose at this point: all that share the holder's base."""
-    if model is None or not where:
-        return []
-    parent: type[BaseModel] | None = Design
-    options: _Models = []
-    for part in where:
-        if isinstance(part, int):
-            continue
-        _, field = _field(parent, part)
-        options = part_models(field.annotation) if field is not None else []
-        parent = options[0] if options else None
-    return options
-
-
 def _tag_values(model: type[BaseModel]) -> tuple[str, ...]:
-    for tag in ("lay", "law"):
-        if tag in model.model_fields:
-            return tuple(str(v) for v in get_args(model.model_fields[tag].annotation))
+    """The words by which a file says that it means this part: of its needed field that allows but one word."""
+    for field in model.model_fields.values():
+        words = _literals(field.annotation)
+        if field.is_required() and words:
+            return words if len(words) == 1 else ()
     return ()
 
 
-def _keys(model: type[BaseModel] | None) -> list[str]:
-    return [f.alias or n for n, f in (model.model_fields if model else {}).items()]
+def _literals(annotation: Any) -> tuple[str, ...]:
+    if get_origin(annotation) is Literal:
+        return tuple(str(v) for v in get_args(annotation))
+    return tuple(v for a in get_args(annotation) for v in _literals(a)) if get_origin(annotation) else ()
+
+
+def _tags(options: _Models) -> tuple[str, ...]:
+    return tuple(v for m in options for v in _tag_values(m))
+
+
+def _allowed(name: str, model: type[BaseModel] | None) -> tuple[str, ...]:
+    field = _field(name, model)
+    return _literals(field.annotation) if field is not None else ()
+
+
+def _words(words: tuple[str, ...]) -> str:
+    shown = [f'"{w}"' for w in words]
+    return " or ".join([", ".join(shown[:-1]), shown[-1]]) if len(shown) > 1 else "".join(shown)
+
+
+def _not_a_word(where: Where, value: Any, words: tuple[str, ...]) -> Problem:
+    close = difflib.get_close_matches(str(value).lower(), words, n=1) if isinstance(value, str) else []
+    hint = f'did you mean "{close[0]}"? ' if close else ""
+    return Problem(
+        "V04",
+        where,
+        f"{as_read(value)} is not known",
+        f"{hint}Write {_words(words)}" if hint else f"write {_words(words)}",
+    )
 
 
 def _nearest(name: str, model: type[BaseModel] | None) -> str:
-    keys = _keys(model)
-    close = difflib.get_close_matches(name, keys, n=1, cutoff=0.5)
+    keys = [f.alias or n for n, f in (model.model_fields if model else {}).items()]
+    close = difflib.get_close_matches(name[:60].lower(), keys, n=1, cutoff=0.5)
     return f'did you mean "{close[0]}"?' if close else f"known here: {', '.join(keys)}"
 
 
 def _help(name: str, model: type[BaseModel] | None) -> str:
-    _, field = _field(model, name)
-    return field.description if field is not None and field.description else "see the reference"
+    """What a key means; of a part, what it is."""
+    field = _field(name, model)
+    if field is None:
+        return ""
+    parts = part_models(field.annotation) if get_origin(field.annotation) is not tuple else []
+    return str(field.description or " or ".join(_first_line(m) for m in parts[:1]))
 
 
-def _range(kind: str, ctx: dict[str, Any], where: Where, model: type[BaseModel] | None) -> str:
-    alias = next((str(p) for p in reversed(where) if isinstance(p, str)), "")
-    name, _ = _field(model, alias)
-    unit = next((u for s, u in _UNITS.items() if (name or "").endswith(s)), "")
-    key, value = next((k, ctx[k]) for k in ("ge", "gt", "le", "lt") if k in ctx)
-    shown = f"{value * 100:g} %" if name == "share" else f"{mm_text(value)} {unit}".strip()
-    words = {"ge": "at least", "gt": "more than", "le": "at most", "lt": "less than"}[key]
-    return f"write {words} {shown} ({_help(alias, model)})"
+def _first_line(model: type[BaseModel]) -> str:
+    line = (model.__doc__ or "").split("\n")[0].rstrip(".")
+    return line[:1].lower() + line[1:]
+
+
+def _in_brackets(name: str, model: type[BaseModel] | None) -> str:
+    text = _help(name, model)
+    return f" ({text})" if text else ""
+
+
+def _entry(name: str, model: type[BaseModel] | None) -> str:
+    """How a missing key would be written."""
+    inner, field = _name_and_field(name, model)
+    words = _allowed(name, model)
+    parts = part_models(field.annotation) if field is not None else []
+    if parts and model is Design:
+        return f"a section [{name}]"
+    if parts:
+        keys = [f.alias or n for n, f in parts[0].model_fields.items() if f.is_required()]
+        return f"{name} = {{ {', '.join(f'{k} = ...' for k in keys)} }}"
+    if words:
+        return f"{name} = {_words(words)}"
+    if field is not None and field.annotation is Place:
+        return f'{name} = "... mm below the soundhole", or from another place,'
+    return f"{name} = {_blank(inner, field)}"
+
+
+def _blank(inner: str, field: Any) -> str:
+    """A text to fill in, with the unit it needs."""
+    if field is None or field.annotation in (int, bool):
+        return "..."
+    if field.annotation is Reach:
+        return '"... mm" or "... %"'
+    unit = _unit(inner)
+    return f'"... {unit}"' if unit else '"..."'
+
+
+def _unit(inner: str) -> str:
+    ends = {"_mm": "mm", "_deg": "deg", "_ratio": "%", "_fraction": "%", "share": "%"}
+    return next((unit for end, unit in ends.items() if inner.endswith(end)), "")
+
+
+def limits_text(inner: str, field: Any) -> str:
+    """Return the limits of a field as a maker would say them, such as "40 mm to 900 mm"; nothing if it has none."""
+    unit = _unit(inner)
+    found = {k: getattr(m, k) for m in field.metadata for k in _LIMITS if getattr(m, k, None) is not None}
+    shown = {k: f"{mm_text(v * 100 if unit == '%' else v, 3)} {unit}".strip() for k, v in found.items()}
+    if "ge" in shown and "le" in shown:
+        return f"{shown['ge']} to {shown['le']}"
+    return " and ".join(f"{_LIMITS[k]} {shown[k]}" for k in _LIMITS if k in shown)
+
+
+def _range(name: str, model: type[BaseModel] | None) -> str:
+    inner, field = _name_and_field(name, model)
+    return f"{limits_text(inner, field)}{_in_brackets(name, model)}" if field is not None else "a smaller number"
+
+
+def _wrong_count(where: Where, value: Any, ctx: dict[str, Any]) -> Problem | None:
+    """A text or a list that is too short or too long; none if it is only short of its faulty entries."""
+    low, high, count = ctx.get("min_length"), ctx.get("max_length"), len(value)
+    if low is not None and count >= low:
+        return None
+    what = ("character" if isinstance(value, str) else "entry"), ("characters" if isinstance(value, str) else "entries")
+    advice = f"write at least {low} {what[low != 1]}" if low is not None else f"write at most {high} {what[1]}"
+    return Problem("V03", where, f"{as_read(value)} has {count} {what[count != 1]}", advice)

@@ -36,7 +36,7 @@ def key_lines(text: str) -> dict[Where, int]:
                 path += (counts[path] - 1,)
         return path
 
-    for number, line in enumerate(text.splitlines(), 1):
+    for number, line in enumerate(text.split("\n"), 1):
         if inside:
             inside = "" if inside in line else inside
             continue
@@ -62,8 +62,8 @@ def key_lines(text: str) -> dict[Where, int]:
 
 
 def line_of(lines: dict[Where, int], where: Where) -> int | None:
-    """Return the line of the longest known beginning of ``where``, or None."""
-    for n in range(len(where), 0, -1):
+    """Return the line of the longest known beginning of ``where``, or None; () stands for the file as a whole."""
+    for n in range(len(where), -1, -1):
         if where[:n] in lines:
             return lines[where[:n]]
     return None

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import stat
 import tomllib
 from dataclasses import dataclass
@@ -12,7 +13,8 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from braces.base.problems import DesignError, Problem, Where
+from braces.base.problems import DesignError, Problem, Where, as_read
+from braces.design.braces import BraceSpec
 from braces.design.explain import explained
 from braces.design.lines import key_lines
 from braces.design.model import Design
@@ -20,6 +22,8 @@ from braces.design.woods import wood_problems
 
 MAX_BYTES = 256 * 1024
 MAX_DEPTH = 8
+_FOUR_LEVELS = "a design needs four levels"
+_DEEP_KEY = re.compile(r"""(?<![\w-])(?:(?:[A-Za-z0-9_-]++|"[^"\n]*+"|'[^'\n]*+')[ \t]*+\.[ \t]*+){24}""")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -59,74 +63,80 @@ def find(name_or_path: str) -> Path:
 
 def read_text(path: Path) -> str:
     """Return the text of a design file. Raises BadFile if it cannot be one."""
+    data = _bytes(path)
+    if len(data) > MAX_BYTES:
+        raise _bad("F02", f"the file is larger than {MAX_BYTES // 1024} kB", "check that this is the design file")
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = data[: error.start].count(b"\n") + 1
+        raise _bad(
+            "F03", f"line {line} holds a byte that is not UTF-8", "save the file as UTF-8 in your editor", line
+        ) from None
+
+
+def _bytes(path: Path) -> bytes:
+    """The first bytes of a plain file, one more than a design may have; a pipe or a device is never waited for."""
     try:
         handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0))
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
         advice = f"give a path, or one of the presets: {', '.join(preset_names())}"
-        raise BadFile([Problem("F01", (), f'"{path}" cannot be read: {reason}', advice)], {}) from None
-    with os.fdopen(handle, "rb") as file:
-        if not stat.S_ISREG(os.fstat(handle).st_mode):
-            raise BadFile([Problem("F01", (), f'"{path}" is not a plain file', "give the path of a design file")], {})
-        data = file.read(MAX_BYTES + 1)
-    if len(data) > MAX_BYTES:
-        raise BadFile(
-            [
-                Problem(
-                    "F02",
-                    (),
-                    f"the file is larger than {MAX_BYTES // 1024} kB",
-                    "check that this is the design file",
-                )
-            ],
-            {},
-        )
+        raise _bad("F01", f"{as_read(str(path))} cannot be read: {reason}", advice) from None
     try:
-        return data.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        line = data[: error.start].count(b"\n") + 1
-        raise BadFile(
-            [
-                Problem(
-                    "F03",
-                    (),
-                    f"line {line} holds a byte that is not UTF-8",
-                    "save the file as UTF-8 in your editor",
-                )
-            ],
-            {},
-        ) from None
+        if not stat.S_ISREG(os.fstat(handle).st_mode):
+            raise _bad("F01", f"{as_read(str(path))} is not a plain file", "give the path of a design file")
+        with os.fdopen(handle, "rb", closefd=False) as file:
+            return file.read(MAX_BYTES + 1)
+    except OSError as error:
+        raise _bad("F01", f"{as_read(str(path))} cannot be read: {error.strerror}", "check the disk") from None
+    finally:
+        os.close(handle)
+
+
+def _bad(code: str, found: str, advice: str, line: int | None = None) -> BadFile:
+    """Return a BadFile about the whole file, or about one line of it."""
+    return BadFile([Problem(code, (), found, advice)], {} if line is None else {(): line})
 
 
 def parse(text: str) -> Loaded:
     """Return the design written in ``text``. Raises BadFile with every problem of its keys and values."""
-    try:
-        raw = tomllib.loads(text)
-    except RecursionError:
-        raise BadFile([Problem("F05", (), "tables are nested too deep", "a design needs four levels")], {}) from None
-    except ValueError as error:  # also numbers of absurd length
-        raise BadFile(
-            [
-                Problem(
-                    "F04",
-                    (),
-                    f"not TOML: {str(error)[:160]}",
-                    "texts stand in double quotes, tables in braces on one line",
-                )
-            ],
-            {},
-        ) from None
+    raw = _toml(text)
     lines = key_lines(text)
-    if _depth(raw) > MAX_DEPTH:
-        raise BadFile([Problem("F05", (), "tables are nested too deep", "a design needs four levels")], lines)
     try:
         design = Design.model_validate(raw)
     except ValidationError as error:
         raise BadFile(explained(error, raw), lines) from None
-    problems = wood_problems(design) + _name_problems(design)
+    problems = wood_problems(design) + _only_on_top(design) + _name_problems(design)
     if problems:
         raise BadFile(problems, lines)
     return Loaded(design, text, lines)
+
+
+def _toml(text: str) -> dict[str, Any]:
+    """The tables of a TOML text that is nested no deeper than a design can be."""
+    if long_key := _DEEP_KEY.search(text):  # the parser's time grows with the square of a key's parts
+        raise _bad("F05", "a key has too many parts", _FOUR_LEVELS, text.count("\n", 0, long_key.start()) + 1)
+    try:
+        raw = tomllib.loads(text)
+    except RecursionError:
+        raise _bad("F05", "tables are nested too deep", _FOUR_LEVELS) from None
+    except tomllib.TOMLDecodeError as error:
+        raise _not_toml(str(error), text) from None
+    except ValueError:
+        raise _bad("F04", "a number is of absurd length", "write numbers as texts with their unit") from None
+    if _depth(raw) > MAX_DEPTH:
+        raise _bad("F05", "tables are nested too deep", _FOUR_LEVELS)
+    return raw
+
+
+def _not_toml(message: str, text: str) -> BadFile:
+    at = re.search(r" \(at (?:line (\d+), column (\d+)|end of document)\)$", message)
+    what = message[: at.start()] if at else message
+    line = None if at is None else int(at[1]) if at[1] else text.count("\n") + 1
+    column = f" in column {at[2]}" if at and at[2] else " at the end of the file" if at else ""
+    advice = "texts stand in double quotes, a table in braces on one line; every key stands once in its table"
+    return _bad("F04", f"not TOML: {what[:160]}{column}", advice, line)
 
 
 def load(name_or_path: str) -> Loaded:
@@ -135,25 +145,47 @@ def load(name_or_path: str) -> Loaded:
 
 
 def _depth(value: Any) -> int:
-    children = value.values() if isinstance(value, dict) else value if isinstance(value, list) else ()
-    return 1 + max((_depth(v) for v in children), default=0)
+    """How many tables and lists stand in one another, no further than the limit needs."""
+    depth, level = 1, [value]
+    while depth <= MAX_DEPTH:
+        level = [
+            child for v in level for child in (v.values() if isinstance(v, dict) else v if isinstance(v, list) else ())
+        ]
+        if not level:
+            return depth
+        depth += 1
+    return depth
 
 
 def _name_problems(design: Design) -> list[Problem]:
-    """Brace names must stay apart, also as file names."""
+    """Sticks must have names of their own, also as file names and also those named by a pair or a mirror image."""
     problems = []
-    seen: dict[str, str] = {}
+    seen: set[str] = set()
     for plate in ("top", "back"):
         for i, brace in enumerate(getattr(design, plate).braces):
-            key = "-".join(brace.name.lower().replace("_", " ").split())
-            if key in seen:
+            keys = {"-".join(re.split(r"[ _-]+", n.lower())).strip("-"): n for n in stick_names(brace)}
+            for twice in sorted(seen & keys.keys()):
+                found = f'a brace named "{keys[twice]}" stands above'
                 problems.append(
-                    Problem(
-                        "K04",
-                        (plate, "braces", i, "name"),
-                        f'"{brace.name}" is named twice',
-                        "give each brace its own name, on both plates",
-                    )
+                    Problem("K04", (plate, "braces", i, "name"), found, "give each brace its own name, on both plates")
                 )
-            seen[key] = brace.name
+            seen |= keys.keys()
     return problems
+
+
+def stick_names(brace: BraceSpec) -> tuple[str, ...]:
+    """Return the names of the sticks that one entry of a design makes; a lattice is known by its own name only."""
+    if brace.lay == "fan":
+        return tuple(f"{brace.name}-{i}" for i in range(1, brace.count + 1))
+    if brace.lay == "crossing pair" or getattr(brace, "mirrored", False):
+        return f"{brace.name}-bass", f"{brace.name}-treble"
+    return (brace.name,)
+
+
+def _only_on_top(design: Design) -> list[Problem]:
+    """The two plates share their fields, but a back has no hole and no bridge."""
+    return [
+        Problem("K01", ("back", part), f'"{part}" is not known on the back', "remove it, or move it to [top]")
+        for part in ("soundhole", "bridge", "bridge_plate")
+        if getattr(design.back, part) is not None
+    ]

@@ -12,7 +12,7 @@ from pydantic import Field
 
 from braces.design.braces import BRACE_LAYS, BraceSpec
 from braces.design.part import Part
-from braces.design.quantities import Length, Percent, PlaceField
+from braces.design.quantities import Length, Percent, PlaceField, PlainText
 
 __all__ = [
     "BRACE_LAYS",
@@ -68,7 +68,7 @@ class StringsSpec(Part):
     """What fixes the saddle line."""
 
     scale_mm: Length = Field(alias="scale", ge=200, le=1000, description="scale length, nut to theoretical saddle")
-    frets_clear_count: int = Field(alias="frets_clear", ge=5, le=24, description="frets clear of the body")
+    frets_clear_count: int = Field(alias="frets_clear", strict=True, ge=5, le=24, description="frets clear of the body")
     compensation_mm: Length = Field(
         0.0, alias="compensation", ge=-5, le=15, description="saddle set back beyond the scale"
     )
@@ -215,8 +215,8 @@ class PrinterSpec(Part):
 class Design(Part):
     """One instrument."""
 
-    name: str = Field(min_length=1, max_length=60, description="what the instrument is called")
-    revision: str = Field("A", max_length=20, description="your own mark for this state of the design")
+    name: PlainText = Field(min_length=1, max_length=60, description="what the instrument is called")
+    revision: PlainText = Field("A", max_length=20, description="your own mark for this state of the design")
     handed: Literal["right", "left"] = Field("right", description="left mirrors the layout")
     body: BodySpec
     strings: StringsSpec

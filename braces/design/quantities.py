@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
-from pydantic import BeforeValidator, Field, WithJsonSchema
+from pydantic import BeforeValidator, WithJsonSchema
 from pydantic_core import PydanticCustomError
 
+from braces.base.problems import as_read
 from braces.base.units import (
     ANGLE_PATTERN,
     LENGTH_PATTERN,
@@ -27,8 +28,6 @@ def _refuse(error: UnitError) -> PydanticCustomError:
 
 
 def _length(value: object) -> float:
-    if isinstance(value, float) and getattr(value, "_mm", False):
-        return value
     try:
         return length_mm(value)
     except UnitError as error:
@@ -56,6 +55,20 @@ def _schema(pattern: str, example: str) -> WithJsonSchema:
 Length = Annotated[float, BeforeValidator(_length), _schema(LENGTH_PATTERN, "6.5 mm")]
 Angle = Annotated[float, BeforeValidator(_angle), _schema(ANGLE_PATTERN, "98 deg")]
 Percent = Annotated[float, BeforeValidator(_share), _schema(SHARE_PATTERN, "50 %")]
+
+
+def _plain(value: object) -> object:
+    """Names go on every sheet and on the terminal: nothing in them may act on either."""
+    if isinstance(value, str) and not value.isprintable():
+        raise PydanticCustomError(
+            "V02",
+            "{found}|{advice}",
+            {"found": f"{as_read(value)} holds a character that cannot be printed", "advice": "write plain letters"},
+        )
+    return value
+
+
+PlainText = Annotated[str, BeforeValidator(_plain)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +101,7 @@ def _reach(value: object) -> Reach:
 ReachField = Annotated[Reach, BeforeValidator(_reach), _schema(f"({LENGTH_PATTERN})|({SHARE_PATTERN})", "38 %")]
 
 PLACES = ("soundhole", "saddle", "neck", "tail", "lower bout", "waist", "upper bout")
-_PLACE = re.compile(r"^\s*(?:(.+?)\s+)?(below|above|from|at)\s+(?:the\s+)?(" + "|".join(PLACES) + r")\s*$", re.I)
+_PLACE = re.compile(r"^\s*(?:(.+?)\s+)?(below|above|from|at)\s+(?:the\s+)?(" + "|".join(PLACES) + r")\s*$", re.I | re.A)
 PLACE_PATTERN = r"^\s*(.+\s+)?(below|above|from|at)\s+(the\s+)?(" + "|".join(PLACES) + r")\s*$"
 
 
@@ -105,28 +118,18 @@ def _place(value: object) -> Place:
     if isinstance(value, Place):
         return value
     advice = 'write a place such as "38 mm below the soundhole", "205 mm from the neck" or "at the saddle"'
-    match = _PLACE.match(value) if isinstance(value, str) and len(value) <= 80 else None
-    if match is None:
-        shown = str(value)[:60]
-        raise PydanticCustomError("V02", "{found}|{advice}", {"found": f'"{shown}" is not a place', "advice": advice})
+    match = _PLACE.match(" ".join(value.split())) if isinstance(value, str) and len(value) <= 80 else None
+    if match is None or (match[2].lower() == "at") != (match[1] is None):
+        raise _no_place(f"{as_read(value)} is not a place", advice)
     sense, anchor = match[2].lower(), match[3].lower()
-    if (sense == "at") != (match[1] is None):
-        raise PydanticCustomError("V02", "{found}|{advice}", {"found": f'"{value}" is not a place', "advice": advice})
     if sense == "from" and anchor not in ("neck", "tail"):
-        raise PydanticCustomError(
-            "V02",
-            "{found}|{advice}",
-            {
-                "found": f'"{value}" does not say to which side',
-                "advice": f'write "... below the {anchor}" or "... above"',
-            },
-        )
+        found = f"{as_read(value)} does not say to which side"
+        raise _no_place(found, f'write "... below the {anchor}" or "... above the {anchor}"')
     return Place(anchor, sense, _length(match[1]) if match[1] else 0.0)  # type: ignore[arg-type]
 
 
+def _no_place(found: str, advice: str) -> PydanticCustomError:
+    return PydanticCustomError("V02", "{found}|{advice}", {"found": found, "advice": advice})
+
+
 PlaceField = Annotated[Place, BeforeValidator(_place), _schema(PLACE_PATTERN, "38 mm below the soundhole")]
-
-
-def limits(low: float | None = None, high: float | None = None) -> Any:
-    """Return inclusive limits for a field, in mm, degrees or shares."""
-    return Field(ge=low, le=high)

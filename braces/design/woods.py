@@ -171,5 +171,7 @@ def wood_problems(design: Design) -> list[Problem]:
 
 
 def _advice(name: str) -> str:
-    close = difflib.get_close_matches(name.lower(), woods(), n=3, cutoff=0.4)
+    written = " ".join(name[:60].lower().split())
+    alike = [w for w in woods() if written in w or w in written] if written else []
+    close = alike or difflib.get_close_matches(written, woods(), n=3, cutoff=0.6)
     return f"use {' or '.join(close)}" if close else f"use one of {', '.join(sorted(woods()))}"

@@ -22,14 +22,14 @@ def plane_stress(e: Elastic, angle_rad: float = 0.0) -> Floats:
                     [0.0, 0.0, e.g_lr_mpa]])
     c, s = cos(angle_rad), sin(angle_rad)
     turn = np.array([[c * c, s * s, c * s], [s * s, c * c, -c * s], [-2 * c * s, 2 * c * s, c * c - s * s]])
-    return turn.T @ own @ turn
+    return np.asarray(turn.T @ own @ turn)
 
 
 def cross_shear(e: Elastic, angle_rad: float = 0.0) -> Floats:
     """Return the (2, 2) stiffness in MPa of the shears (xz, yz) through a quartersawn plate."""
     c, s = cos(angle_rad), sin(angle_rad)
     turn = np.array([[c, s], [-s, c]])
-    return turn.T @ np.diag([e.g_lt_mpa, e.g_rt_mpa]) @ turn
+    return np.asarray(turn.T @ np.diag([e.g_lt_mpa, e.g_rt_mpa]) @ turn)
 
 
 def strip_modulus_mpa(e: Elastic, angle_rad: float) -> float:
@@ -52,4 +52,4 @@ def solid_stiffness(e: Elastic) -> Floats:
     s[0, 2] = s[2, 0] = -e.nu_lr_ratio / e.e_l_mpa
     s[1, 2] = s[2, 1] = -e.nu_rt_ratio / e.e_r_mpa
     s[3, 3], s[4, 4], s[5, 5] = 1 / e.g_rt_mpa, 1 / e.g_lr_mpa, 1 / e.g_lt_mpa
-    return np.linalg.inv(s)
+    return np.asarray(np.linalg.inv(s), dtype=np.float64)

@@ -37,7 +37,9 @@ def placed_with_problems(design: Design) -> tuple[Placed | None, list[Problem]]:
     outline, unfair = body_outline(design.body)
     problems += unfair
     top, back = _dome(design, "top", known, problems), _dome(design, "back", known, problems)
-    pose, tilt = back_pose(design.body, top, back, problems)
+    problems += _hole_off_the_body(design, outline, known)
+    problems += _too_shallow(design)
+    pose, tilt = back_pose(design.body, top, back)
     if problems:
         return None, problems
     back_outline = plate_outline(outline, back, pose)
@@ -62,6 +64,33 @@ def placed_with_problems(design: Design) -> tuple[Placed | None, list[Problem]]:
     for plate in placed.plates:
         problems += clearance_problems(plate, placed)
     return placed, problems
+
+
+def _hole_off_the_body(design: Design, outline: Path, known: Anchors) -> list[Problem]:
+    if (hole := design.top.soundhole) is None or "soundhole" not in known.edges:
+        return []
+    y = sum(known.edges["soundhole"]) / 2
+    lining = outline.inside(design.body.side_mm + design.lining.thickness_mm).dense()
+    room = float(np.min(np.hypot(lining[:, 0], lining[:, 1] - y))) - hole.diameter_mm / 2
+    inside = 0 < y < design.body.length_mm and room > 0
+    found = f"the hole reaches {max(-room, 0.0):.1f} mm into the lining"
+    return [] if inside else [Problem("L07", ("top", "soundhole"), found, "make it smaller, or move it inwards")]
+
+
+def _too_shallow(design: Design) -> list[Problem]:
+    """The two linings and the two plates must have room above each other at both ends."""
+    least = design.top.thickness_mm + design.back.thickness_mm + 2 * design.lining.height_mm
+    depth = design.body.depth
+    return [
+        Problem(
+            "B01",
+            ("body", "depth", end),
+            f"a depth of {mm:.1f} mm at the {end} has no room for two plates and two linings, {least:.1f} mm in all",
+            "make the body deeper or the lining lower",
+        )
+        for end, mm in (("tail", depth.tail_mm), ("neck", depth.neck_mm))
+        if mm < least
+    ]
 
 
 def _dome(design: Design, name: str, known: Anchors, problems: list[Problem]) -> Dome:

@@ -11,7 +11,6 @@ from math import asin, atan2, cos, hypot, sin
 import numpy as np
 
 from braces.base.arrays import Points
-from braces.base.problems import Problem
 from braces.curves.frames import Placement
 from braces.curves.path import Path
 from braces.design.model import BodySpec
@@ -20,7 +19,7 @@ from braces.placed.dome import Dome
 TOP = Placement(((-1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, -1.0)), (0.0, 0.0, 0.0))
 
 
-def back_pose(body: BodySpec, top: Dome, back: Dome, problems: list[Problem]) -> tuple[Placement, float]:
+def back_pose(body: BodySpec, top: Dome, back: Dome) -> tuple[Placement, float]:
     """Return the back plate's place in the body and its tilt in radians, positive if the neck end is the nearer.
 
     The back's outer face must lie ``depth.tail`` under the top's outer edge at the tail and ``depth.neck`` at the
@@ -32,16 +31,6 @@ def back_pose(body: BodySpec, top: Dome, back: Dome, problems: list[Problem]) ->
     slope = atan2(z_neck - z_tail, length)
     if back.shape == "sphere":
         radius, chord = back.radius_mm, hypot(length, z_neck - z_tail)
-        if chord >= 2 * radius:
-            problems.append(
-                Problem(
-                    "B01",
-                    ("body", "depth"),
-                    "no sphere of the back's radius reaches both ends",
-                    "give the back a larger radius",
-                )
-            )
-            return TOP, 0.0
         rise = (radius**2 - chord**2 / 4) ** 0.5
         yc = length / 2 - rise * sin(slope)
         zc = (z_tail + z_neck) / 2 + rise * cos(slope)

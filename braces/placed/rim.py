@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from math import asin, degrees
+
 from braces.base.problems import Problem, Where
 from braces.curves.path import Hit, Path, line_hits
 from braces.design.braces import BraceSpec
 from braces.design.shapes import EndSpec
-from braces.placed.values import EndMeets, PlacedEnd
+from braces.placed.values import PlacedEnd
 
 XY = tuple[float, float]
+LEAST_MEETING_DEG = 20.0  #: flatter than this, the end is a splinter and the pocket a slot
 _FULL = EndSpec(kind="butted")
 
 
@@ -29,26 +32,23 @@ def rim_end(
 
     ``lining`` is the lining's inner face; ``direction`` is a unit vector.
     """
-    wall = lining.inside(_inset(spec))
+    wall = lining.inside(-spec.reach_mm) if spec.kind == "tucked" else lining
     inner, stop = _first(line_hits(lining, origin, direction)), _first(line_hits(wall, origin, direction))
     if inner is None or stop is None:
-        problems.append(
-            Problem(
-                "L01",
-                where,
-                "the brace starts outside the lining or never reaches it",
-                "move it so that it lies inside the body",
-            )
-        )
+        found, advice = "the brace starts outside the lining or never reaches it", "move it so that it lies inside"
+        problems.append(Problem("L01", where, found, advice))
         return None
-    tx, ty = wall.tangent(stop.u_count)
-    meets: EndMeets = "lining" if spec.kind in ("tucked", "butted") else "nothing"
-    return PlacedEnd(meets, "", stop.at, (float(tx), float(ty)), inner.at)
-
-
-def _inset(spec: EndSpec) -> float:
-    """How far inside the lining's inner face the end face stands; a tucked end lies outside it."""
-    return -spec.reach_mm if spec.kind == "tucked" else 0.0 if spec.kind == "butted" else spec.short_mm
+    tx, ty = (float(v) for v in wall.tangent(stop.u_count))
+    meeting = degrees(asin(min(1.0, abs(direction[0] * ty - direction[1] * tx))))
+    if meeting < LEAST_MEETING_DEG:
+        found = f"the brace meets the rim at only {meeting:.0f} degrees"
+        advice = f"turn it until it meets the rim at {LEAST_MEETING_DEG:.0f} degrees or more"
+        problems.append(Problem("L01", where, found, advice))
+        return None
+    if spec.kind in ("tucked", "butted"):
+        return PlacedEnd("lining", "", stop.at, (tx, ty), inner.at)
+    at = (stop.at[0] - spec.short_mm * direction[0], stop.at[1] - spec.short_mm * direction[1])
+    return PlacedEnd("nothing", "", at, (tx, ty), inner.at)
 
 
 def _first(hits: tuple[Hit, ...]) -> Hit | None:

@@ -71,7 +71,7 @@ def tiled_pages(drawings: Sequence[Drawing], job: PrintJob) -> tuple[Page, ...]:
     plans = [(d, plan_layout(d, job)) for d in drawings if d.kind == "plan"]
     nest = nested([d for d in drawings if d.kind == "strip"], job)
     content_count = sum(len(layout.tiles) for _, layout in plans) + nest.page_count
-    todo = steps(any(len(layout.tiles) > 1 for _, layout in plans), nest.join_count > 0)
+    todo = steps(any(len(layout.tiles) > 1 for _, layout in plans), nest.join_count > 0, job.printer)
 
     # The list may need more than one cover sheet, which shifts all numbers.
     cover_count = 1

@@ -9,6 +9,7 @@ from braces.sheets.drawing import Box, Label, Mark
 from braces.sheets.joins import SLIP_MM
 from braces.sheets.lettering import wrapped
 from braces.sheets.page import Placement
+from braces.sheets.paper import PrinterScale
 from braces.sheets.print_job import Draft, Pose, PrintJob
 from braces.sheets.tile_map import TileMap, tile_map
 from braces.sheets.tiling import OVERLAP_MM
@@ -31,14 +32,17 @@ class Entry:
     text: str
 
 
-def steps(tiled: bool, joined: bool) -> tuple[str, ...]:
+def steps(tiled: bool, joined: bool, printer: PrinterScale) -> tuple[str, ...]:
     """Return what to do, in order."""
+    across, up = printer.measured_mm
     todo = [
         "Print this sheet first, at 100 % (“actual size”), not fitted to the page.",
         "Measure both check bars from the middle of one end line to the middle of the other: 100 mm, 4 in.",
-        "If a bar is off although the setting was right, put 100 / measured mm into the design as the "
-        "printer's correction: x along the short edge of the paper, y along the long edge. "
-        "Then make the sheets again.",
+        "If a 100 mm bar of this sheet is off although the setting was right, write into the design's [printer] "
+        "what it measures: across for the lower bar, up for the upright one. Then make the sheets again."
+        if printer == PrinterScale() else
+        f"These sheets are corrected for across = {across:.2f}, up = {up:.2f} mm in the design's [printer]. If a "
+        "100 mm bar of this sheet is still off, write the old value × measured / 100 instead.",
         "Print the rest with the same setting and measure the bars on every sheet before you cut or glue.",
     ]
     if tiled:

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from braces.sheets.drawing import Box, Drawing, Label, Mark, polyline, union
+from braces.sheets.lettering import text_width_mm
 from braces.sheets.windows import Region, is_whole, settled, stroke_segments
 
 #: Both parts show this much of the strip around the join.
@@ -24,6 +25,8 @@ _PITCH_MM, _TOOTH_MM, _MIDDLE_MM, _TEETH = 1.5, 3.5, 6.0, 2
 _CROSS_MM = 2.4
 _BAND_MM = 6.4
 _TEXT_MM = 2.5
+#: From the join line to the words beside it.
+_WORDS_OFF_MM = 5.0
 _ROUNDING_MM = 1e-9
 
 
@@ -128,15 +131,24 @@ def _join_marks(drawing: Drawing, x: float, name: str) -> tuple[Mark, ...]:
 
 
 def _join_words(drawing: Drawing, kept: Box, before: str, after: str) -> list[Mark]:
-    """Return the name of the strip and the letter of the join at each cut end of a part."""
+    """Return the letter of the join at each cut end of a part, with the strip's name where there is room."""
     y = drawing.ink[3] + _BAND_MM / 2 - _TEXT_MM / 2 + 0.4
+    room = kept[2] - kept[0] - 3 * _WORDS_OFF_MM
+    left, right = (f"join {name}" if name else "" for name in (before, after))
     words: list[Mark] = []
-    if before:
-        words.append(Label(kept[0] + 5, y, f"join {before} · {drawing.title}", _TEXT_MM, layer="sheet"))
-    if after:
-        text = f"{drawing.title} · join {after}"
-        words.append(Label(kept[2] - 5, y, text, _TEXT_MM, anchor="end", layer="sheet"))
+    if left:
+        named = f"{left} · {drawing.title}"
+        left = named if _long(named) + _long(right) <= room else left
+        words.append(Label(kept[0] + _WORDS_OFF_MM, y, left, _TEXT_MM, layer="sheet"))
+    if right:
+        named = f"{drawing.title} · {right}"
+        right = named if _long(left) + _long(named) <= room else right
+        words.append(Label(kept[2] - _WORDS_OFF_MM, y, right, _TEXT_MM, anchor="end", layer="sheet"))
     return words
+
+
+def _long(text: str) -> float:
+    return text_width_mm(text, _TEXT_MM)
 
 
 def _profile_at(drawing: Drawing, x: float) -> tuple[float, float]:

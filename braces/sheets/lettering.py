@@ -28,13 +28,15 @@ def em_mm(height_mm: float, bold: bool = False) -> float:
 
 
 def glyphs(text: str, bold: bool = False) -> tuple[int, ...]:
-    """Return the glyph numbers of ``text``; raise ``ValueError`` for a character the typeface lacks."""
+    """Return the glyph numbers of ``text``; a character the typeface lacks becomes its empty box, glyph 0."""
     table = font(bold).glyph_of
-    try:
-        return tuple(table[ord(c)] for c in text)
-    except KeyError as e:
-        missing = int(e.args[0])
-        raise ValueError(f"the typeface has no U+{missing:04X}, needed in {text!r}") from None
+    return tuple(table.get(ord(c), 0) for c in text)
+
+
+def lacking(text: str) -> str:
+    """Return the characters of ``text`` that would be printed as an empty box, each once, in order."""
+    table = font().glyph_of
+    return "".join(dict.fromkeys(c for c in text if ord(c) not in table))
 
 
 def text_width_mm(text: str, height_mm: float = 2.5, bold: bool = False) -> float:

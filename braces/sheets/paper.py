@@ -66,6 +66,16 @@ class PrinterScale:
         if not (0.9 <= self.x_ratio <= 1.1 and 0.9 <= self.y_ratio <= 1.1):
             raise ValueError(f"printer factors {self.x_ratio:g}, {self.y_ratio:g} are not within 0.9 to 1.1")
 
+    @classmethod
+    def measured(cls, across_mm: float, up_mm: float) -> PrinterScale:
+        """Return the correction for an upright sheet whose 100 mm bars came out ``across_mm`` and ``up_mm`` long."""
+        return cls(100.0 / across_mm, 100.0 / up_mm)
+
+    @property
+    def measured_mm(self) -> tuple[float, float]:
+        """How long the printer would make a bar of 100 mm on an upright sheet: across, up."""
+        return 100.0 / self.x_ratio, 100.0 / self.y_ratio
+
     def on(self, landscape: bool) -> tuple[float, float]:
         """Return the factors across and up a page."""
         return (self.y_ratio, self.x_ratio) if landscape else (self.x_ratio, self.y_ratio)

@@ -45,7 +45,7 @@ def embedded(pdf: Any, bold: bool, characters: set[str]) -> Any:
     from pikepdf import Array, Dictionary, Name, Stream, String
 
     face = font(bold)
-    glyph_to_code = {face.glyph_of[ord(c)]: ord(c) for c in sorted(characters)}
+    glyph_to_code = {face.glyph_of[ord(c)]: ord(c) for c in sorted(characters) if ord(c) in face.glyph_of}
     data = subset(face, glyph_to_code)
     # A subset is told apart from the whole font by six capitals before its name.
     tag, cut = ("BRACEB", "Bold") if bold else ("BRACER", "Regular")
@@ -74,7 +74,7 @@ def embedded(pdf: Any, bold: bool, characters: set[str]) -> Any:
         CIDSystemInfo=Dictionary(Registry=String("Adobe"), Ordering=String("Identity"), Supplement=0),
         FontDescriptor=pdf.make_indirect(descriptor),
         CIDToGIDMap=Name.Identity,
-        DW=1000,
+        DW=round(face.advances[0] * unit),
         W=Array(widths),
     )
     whole = Dictionary(

@@ -12,13 +12,15 @@ from braces.carved.values import Carved, CarvedBrace
 from braces.sheets.drawing import Drawing, Label, Mark, Stroke, polyline, union
 from braces.sheets.lettering import ABOVE_RATIO, BELOW_RATIO, text_width_mm
 from braces.sheets.place_labels import Note, Room, first_fit
-from braces.sheets.side_bands import RISE_MM, Band, band
+from braces.sheets.side_bands import RISE_MM, Band, band, settled
 from braces.sheets.side_callouts import (
     RING_ROOM_MM,
     TEXT_MM,
     bevel_rise_mm,
     callouts,
     ringed,
+    section_blocks,
+    section_marks,
     step_numbers,
 )
 from braces.sheets.side_shape import (
@@ -30,7 +32,7 @@ from braces.sheets.side_shape import (
     profile_strokes,
     relief_strokes,
 )
-from braces.sheets.words import Hand, brace_face, end_word, end_words, far_word, key_of, near_word, one
+from braces.sheets.words import Hand, brace_face, end_word, end_words, far_word, key_of, near_word, one, two
 
 _STATION_MM = 20.0
 _NAME_MM = 3.5
@@ -38,6 +40,7 @@ _LONG_MM = 350.0
 _TWO_NAMES_MM = 150.0
 _NARROWEST_MM = 104.0
 _CLEAR_OF_JOIN_MM = 12.0
+_WORDS_OF_JOIN_MM = 8.0
 _ARROW_MM = 9.0
 _LINE_MM = 4.4
 _CHIP_GAP_MM = 6.0
@@ -47,20 +50,22 @@ def brace_drawing(brace: CarvedBrace, carved: Carved) -> Drawing:
     """Return the side view of a brace of ``carved``: X to the right, room up, Z = 0 at y = 0."""
     hand = carved.placed.design.handed
     strokes = [*profile_strokes(brace), *relief_strokes(brace),
-               *(s for n in brace.notches for s in lap_strokes(brace, n))]
+               *(s for n in brace.notches for s in lap_strokes(brace, n)), *section_marks(brace)]
     x0, z0, x1, z1 = blank_box(brace)
     spare = max(0.0, _NARROWEST_MM - (x1 - x0)) / 2
     low, high = x0 - spare, x1 + spare
-    above = band(callouts(brace), low, high, z1 + RISE_MM + 0.6)
-    low, high = min(low, *(a for a, _ in above.spans)), max(high, *(b for _, b in above.spans))
+    base = z1 + RISE_MM + 0.6
+    words = band(callouts(brace), low, high, base)
+    sections = settled(section_blocks(brace), words.boxes, low, high, base)
+    low, high = min(low, *(b[0] for b in words.boxes)), max(high, *(b[2] for b in words.boxes))
     stations, under = station_marks(brace, min(z0, 0.0))
-    marks: list[Mark] = [*strokes, *above.marks, *stations]
+    marks: list[Mark] = [*strokes, *words.marks, *sections.marks, *stations]
     marks += glue_words(brace, strokes)
-    marks += title_marks(brace, hand, low, high, above.top_mm)
+    marks += title_marks(brace, hand, low, high, max(words.top_mm, sections.top_mm))
     marks += chip_marks(brace, hand, low, high, under)
     title = brace.name
     return Drawing(f"brace-{key_of(brace.name)}", title, brace_face(brace, hand), "strip", tuple(marks),
-                   join_windows(brace, above))
+                   join_windows(brace, words, sections))
 
 
 def station_marks(brace: CarvedBrace, base_mm: float) -> tuple[list[Mark], float]:
@@ -191,28 +196,30 @@ def fact_chips(brace: CarvedBrace, hand: Hand) -> list[tuple[int, str]]:
         brace_face(brace, hand),
         f"{one(brace.width_mm)} wide, {brace.wood}",
         f"blank {one(size.length_mm)} × {one(size.width_mm)} × {one(size.height_mm)}",
-        "heights and glue line on the centre line",
     ]
+    side = far_word(brace, hand) if rise > 0 else near_word(brace, hand)
+    bevel = f"bevel {one(abs(brace.bevel_deg))}°, {side} side {two(abs(rise))} taller" if abs(rise) >= 0.005 else "no bevel"
+    facts.append(f"glue line on the centre line: {bevel}")
     if abs(rise) >= 0.05:
-        side = far_word(brace, hand) if rise > 0 else near_word(brace, hand)
-        facts.append(f"glue face bevelled {one(abs(brace.bevel_deg))}°: {side} side {abs(rise):.2f} taller")
-    facts.append(f"sections look to the {end_word(brace, hand)} end")
+        facts.append(f"sections look to the {end_word(brace, hand)} end")
     return [(0, text) for text in facts]
 
 
-def join_windows(brace: CarvedBrace, above: Band) -> tuple[tuple[float, float], ...]:
-    """Return where the template may be cut: 12 mm clear of laps, peaks, valleys, kerfs, ends and blocks of words."""
+def join_windows(brace: CarvedBrace, words: Band, sections: Band) -> tuple[tuple[float, float], ...]:
+    """Return where the template may be cut: 12 mm clear of laps, peaks, valleys, kerfs, ends and sections.
+
+    Words with leaders are kept clear of too, if that leaves any place at all.
+    """
     clear = _CLEAR_OF_JOIN_MM
     keep = [(f.at_mm, f.at_mm) for f in brace.features if f.kind in ("top", "valley", "peak")]
     keep += [(c.at_mm, c.at_mm) for c in brace.relief_cuts]
     keep += [notch_span_mm(brace, n, face) for n in brace.notches for face in ("near", "far")]  # type: ignore[arg-type]
     keep += [(-clear, clear), (brace.length_mm - clear, brace.length_mm + clear)]
+    keep += [(b[0], b[2]) for b in sections.boxes]
     taken = [(a - clear, b + clear) for a, b in keep]
-    for words in ([(a - 8, b + 8) for a, b in above.spans], []):
-        windows = _gaps([*taken, *words], 0.0, brace.length_mm)
-        if windows:
-            return windows
-    return ()
+    return (_gaps([*taken, *((b[0] - _WORDS_OF_JOIN_MM, b[2] + _WORDS_OF_JOIN_MM) for b in words.boxes)], 0.0,
+                  brace.length_mm)
+            or _gaps(taken, 0.0, brace.length_mm))
 
 
 def _gaps(taken: list[tuple[float, float]], low: float, high: float) -> tuple[tuple[float, float], ...]:

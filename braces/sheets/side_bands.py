@@ -1,46 +1,46 @@
-"""Blocks of words and sections in rows above a side view, each as near as can be to the place it is about."""
+"""Blocks of words and sections above a side view, each as near as can be to the place it is about."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from braces.base.arrays import frozen_points
-from braces.sheets.drawing import Mark, Stroke, moved_mark
+from braces.sheets.drawing import Box, Mark, Stroke, moved_mark
 
 XY = tuple[float, float]
+RISE_MM = 3.0  #: leaders rise straight to this far under the lowest row, then lean to their blocks
 _GAP_MM = 2.6
 _SLOT_MM = 1.2  #: what a leader to a higher row takes in the rows below it
 _ROW_GAP_MM = 1.6
-RISE_MM = 3.0  #: leaders rise straight to this far under the lowest row, then lean to their blocks
-_FURTHEST_MM = 22.0  #: a block that would lie further aside goes to the next row
+_FURTHEST_MM = 26.0  #: words that would lie further aside go to another row
+_ASIDE_COST_RATIO = 0.4  #: a section rather lies this much higher than 1 mm aside
+_SECTION_GAP_MM = 2.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Block:
-    """Marks about a place: their lower left corner is at (0, 0), the leader starts at (foot_mm, 0).
-
-    ``upper`` blocks are the first to go to a higher row.
-    """
+    """Marks about a place ``at``: their lower left corner is at (0, 0)."""
 
     marks: tuple[Mark, ...]
     width_mm: float
     height_mm: float
     at: XY
-    feet_mm: tuple[float, float]  #: the leader starts anywhere between these
-    upper: bool = False
-    leader: str = "note"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Band:
-    """Placed blocks."""
+    """Placed marks and the boxes that their blocks take."""
 
     marks: tuple[Mark, ...]
-    top_mm: float
-    spans: tuple[tuple[float, float], ...]  #: x taken by each block
+    boxes: tuple[Box, ...]
+
+    @property
+    def top_mm(self) -> float:
+        """The highest of it."""
+        return max(b[3] for b in self.boxes)
 
 
 def spread(wanted: Sequence[float], widths: Sequence[float], low: float, high: float) -> list[float]:
@@ -63,66 +63,90 @@ def spread(wanted: Sequence[float], widths: Sequence[float], low: float, high: f
 
 
 def band(blocks: Sequence[Block], low_mm: float, high_mm: float, base_mm: float) -> Band:
-    """Return blocks set above ``base_mm`` in as few rows as do."""
-    order = sorted(blocks, key=lambda b: (b.at[0], b.upper))
+    """Return blocks with leaders, set above ``base_mm`` in as few rows as keep them near their places.
+
+    Leaders keep the order of the blocks, so no two cross; one to a higher row passes between the words below.
+    """
+    order = sorted(blocks, key=lambda b: b.at[0])
     rows = _rows(order, low_mm, high_mm)
     marks: list[Mark] = []
-    spans: list[tuple[float, float]] = []
-    floor = base_mm
-    floors = []
-    for row in rows:
-        floors.append(floor)
-        floor += max(b.height_mm for b in row) + _ROW_GAP_MM
+    boxes: list[Box] = []
     paths: dict[int, list[XY]] = {id(b): [b.at, (b.at[0], base_mm - RISE_MM)] for b in order}
+    floor = base_mm
     for k, row in enumerate(rows):
-        here = sorted([*row, *(b for later in rows[k + 1:] for b in later)], key=lambda b: (b.at[0], b.upper))
-        lefts = _row_lefts(here, row, paths, low_mm, high_mm)
-        ceiling = floors[k] + max(b.height_mm for b in row) + _ROW_GAP_MM / 2
-        for block, left in zip(here, lefts, strict=True):
+        later = [b for r in rows[k + 1 :] for b in r]
+        here = sorted([*row, *later], key=lambda b: b.at[0])
+        ceiling = floor + max(b.height_mm for b in row)
+        for block, left in zip(here, _row_lefts(here, row, paths, low_mm, high_mm), strict=True):
             path = paths[id(block)]
-            if any(block is b for b in row):
-                foot = min(max(path[-1][0], left + block.feet_mm[0]), left + block.feet_mm[1])
-                path.append((foot, floors[k]))
-                marks += [moved_mark(m, left, floors[k]) for m in block.marks]
-                spans.append((left, left + block.width_mm))
+            if block in row:
+                foot = min(max(path[-1][0], left + 1), left + max(1, block.width_mm - 1))
+                path.append((foot, floor))
+                marks += [moved_mark(m, left, floor) for m in block.marks]
+                boxes.append((left, floor, left + block.width_mm, floor + block.height_mm))
             else:
                 slot = left + _SLOT_MM / 2
-                path += [(slot, floors[k]), (slot, ceiling)]
-    leaders = [Stroke(frozen_points(paths[id(b)]), b.leader) for b in order]
-    return Band((*leaders, *marks), floor - _ROW_GAP_MM, tuple(spans))
+                path += [(slot, floor), (slot, ceiling + _ROW_GAP_MM / 2)]
+                boxes.append((left, floor, left + _SLOT_MM, ceiling + _ROW_GAP_MM))
+        floor = ceiling + _ROW_GAP_MM
+    leaders = [Stroke(frozen_points(paths[id(b)]), "note") for b in order]
+    return Band((*leaders, *marks), tuple(boxes))
 
 
-def _row_lefts(here: Sequence[Block], row: Sequence[Block], paths: dict[int, list[XY]], low: float,
-               high: float) -> list[float]:
+def _row_lefts(
+    here: Sequence[Block], row: Sequence[Block], paths: dict[int, list[XY]], low: float, high: float
+) -> list[float]:
     """Left edges in one row of its blocks and of the leaders that pass through it."""
-    wanted, widths = [], []
-    for block in here:
-        x = paths[id(block)][-1][0]
-        settled = any(block is b for b in row)
-        width = block.width_mm if settled else _SLOT_MM
-        wanted.append(x - (sum(block.feet_mm) / 2 if settled else width / 2))
-        widths.append(width + _GAP_MM)
-    return spread(wanted, widths, low, high + _GAP_MM)
+    widths = [b.width_mm if b in row else _SLOT_MM for b in here]
+    wanted = [paths[id(b)][-1][0] - width / 2 for b, width in zip(here, widths, strict=True)]
+    return spread(wanted, [w + _GAP_MM for w in widths], low, high + _GAP_MM)
 
 
-def _rows(order: Sequence[Block], low: float, high: float) -> list[list[Block]]:
-    """One row if all fit close to their places, else the upper blocks above the others, then every other one."""
-    for rows in (
-        [list(order)],
-        [[b for b in order if not b.upper], [b for b in order if b.upper]],
-        [[b for b in order if not b.upper][::2], [b for b in order if not b.upper][1::2], [b for b in order if b.upper]],
-    ):
-        rows = [r for r in rows if r]
-        if all(_close(r, [b for later in rows[k + 1:] for b in later], low, high) for k, r in enumerate(rows)):
-            return rows
+def _rows(order: list[Block], low: float, high: float) -> list[list[Block]]:
+    """The fewest rows, dealt out in turn, in which every block stays near its place."""
+    rows: list[list[Block]] = []
+    for count in (1, 2, 3, 4):
+        rows = [order[k::count] for k in range(count) if order[k::count]]
+        if all(_close(r, [b for later in rows[k + 1 :] for b in later], low, high) for k, r in enumerate(rows)):
+            break
     return rows
 
 
 def _close(row: Sequence[Block], through: Sequence[Block], low: float, high: float) -> bool:
-    here = sorted([*row, *through], key=lambda b: (b.at[0], b.upper))
-    paths = {id(b): [b.at] for b in here}
-    lefts = _row_lefts(here, row, paths, low, high)
-    last = lefts[-1] + (here[-1].width_mm if any(here[-1] is b for b in row) else _SLOT_MM)
-    aside = [max(left + b.feet_mm[0] - b.at[0], b.at[0] - left - b.feet_mm[1], 0.0)
-             for b, left in zip(here, lefts, strict=True) if any(b is r for r in row)]
-    return last <= high + 1e-6 and max(aside) <= _FURTHEST_MM
+    here = sorted([*row, *through], key=lambda b: b.at[0])
+    lefts = _row_lefts(here, row, {id(b): [b.at] for b in here}, low, high)
+    rights = [left + (b.width_mm if b in row else _SLOT_MM) for b, left in zip(here, lefts, strict=True)]
+    aside = [max(left - b.at[0], b.at[0] - right, 0.0) for b, left, right in zip(here, lefts, rights, strict=True)]
+    return rights[-1] <= high + 1e-6 and max(aside) <= _FURTHEST_MM
+
+
+def settled(blocks: Sequence[Block], taken: Sequence[Box], low_mm: float, high_mm: float, base_mm: float) -> Band:
+    """Return blocks without leaders, each in the lowest gap over its place that ``taken`` boxes leave."""
+    boxes = list(taken)
+    own: list[Box] = []
+    marks: list[Mark] = []
+    for block in blocks:
+        box = min(_gaps(block, boxes, low_mm, high_mm, base_mm), key=lambda b: _cost(block, b))
+        boxes.append(box)
+        own.append(box)
+        marks += [moved_mark(m, box[0], box[1]) for m in block.marks]
+    return Band(tuple(marks), tuple(own))
+
+
+def _cost(block: Block, box: Box) -> float:
+    return box[3] + _ASIDE_COST_RATIO * abs((box[0] + box[2]) / 2 - block.at[0])
+
+
+def _gaps(block: Block, boxes: Sequence[Box], low: float, high: float, base: float) -> Iterator[Box]:
+    """For places from the block's own outwards, the lowest free box."""
+    gap = _SECTION_GAP_MM
+    levels = sorted({base, *(b[3] + gap for b in boxes)})
+    for k in range(41):
+        left = block.at[0] - block.width_mm / 2 + 1.5 * ((k + 1) // 2) * (1 if k % 2 else -1)
+        left = min(max(left, low), max(low, high - block.width_mm))
+        right = left + block.width_mm
+        over = [b for b in boxes if b[0] - gap < right and left < b[2] + gap]
+        for level in levels:
+            if all(level >= b[3] + gap - 1e-9 or level + block.height_mm <= b[1] - gap for b in over):
+                yield left, level, right, level + block.height_mm
+                break

@@ -8,13 +8,13 @@ import numpy as np
 
 from braces.base.arrays import frozen_points
 from braces.carved.values import CarvedBrace, EndCut, Notch
-from braces.sheets.drawing import Label, Mark, Stroke, moved_mark
+from braces.sheets.drawing import Label, Mark, Stroke, moved_mark, polyline
 from braces.sheets.lettering import BELOW_RATIO, text_width_mm
 from braces.sheets.place_labels import PITCH_RATIO, block, block_size
 from braces.sheets.plan_view import circle
 from braces.sheets.side_bands import Block
 from braces.sheets.side_sections import section, section_places
-from braces.sheets.side_shape import Which, edge_z, end_x_mm, notch_span_mm
+from braces.sheets.side_shape import Which, blank_box, edge_z, end_x_mm, glue_z, notch_span_mm
 from braces.sheets.spans import hatching
 from braces.sheets.words import one, two
 
@@ -51,11 +51,11 @@ def words_block(lines: list[Line], at: tuple[float, float], flush_right: bool = 
         if step:
             marks += ringed(step, x, y)
         marks.append(Label(x + (RING_ROOM_MM if step else 0.0), y, text, TEXT_MM))
-    return Block(tuple(marks), width, height, at, (1.0, max(1.0, width - 1.0)))
+    return Block(tuple(marks), width, height, at)
 
 
 def callouts(brace: CarvedBrace) -> list[Block]:
-    """Return everything said above a side view."""
+    """Return the words above a side view, each with the place it is about."""
     steps = step_numbers(brace)
     said: list[tuple[float, list[Line]]] = []
 
@@ -66,17 +66,17 @@ def callouts(brace: CarvedBrace) -> list[Block]:
                 return
         said.append((x, lines))
 
-    for notch in brace.notches:
-        say(sum(notch_span_mm(brace, notch, "near")) / 2, notch_lines(notch, steps["notch"]))
     for x, text in feature_words(brace):
         say(_near_notch(brace, x), [(0, text)])
+    for notch in brace.notches:
+        say(sum(notch_span_mm(brace, notch, "near")) / 2, notch_lines(notch, steps["notch"]))
     for cut in brace.relief_cuts:
         say(cut.at_mm, [(steps["relief"], f"saw {one(cut.depth_mm)} deep, {one(cut.left_mm)} left")])
     for hollow in brace.hollows:
         say(hollow.at_mm, [(0, f"hollow radius {hollow.radius_mm:.0f}")])
     made = [words_block(lines, (x, _level(brace, x))) for x, lines in said]
     ends = [_end_block(brace, "start"), _end_block(brace, "end")]
-    return [ends[0], *made, *section_blocks(brace), ends[1]]
+    return [ends[0], *made, ends[1]]
 
 
 def _near_notch(brace: CarvedBrace, x: float) -> float:
@@ -89,7 +89,9 @@ def _near_notch(brace: CarvedBrace, x: float) -> float:
 
 
 def _level(brace: CarvedBrace, x: float) -> float:
-    """Where a leader from above ends: the carved edge, or the floor of a notch that opens to it."""
+    """Where a leader from above ends: the carved edge, a kerf's top, or the floor of a notch that opens upwards."""
+    if any(abs(c.at_mm - x) < _SAME_PLACE_MM for c in brace.relief_cuts):
+        return blank_box(brace)[3]
     for notch in brace.notches:
         a, b = notch_span_mm(brace, notch, "near")
         if notch.opens == "room" and a <= x <= b:
@@ -173,7 +175,12 @@ def section_block(brace: CarvedBrace, x_mm: float) -> Block:
     marks: tuple[Mark, ...] = (*hatching(shape, _HATCH_MM, "note"), Stroke(frozen_points(shape), "edge", closed=True),
                                words)
     size = high - low + 0.6 + block_size([label], TEXT_MM)[1]
-    return Block(marks, width, size, (x_mm, _level(brace, x_mm)), (width / 2, width / 2), upper=True, leader="centre")
+    return Block(marks, width, size, (x_mm, _level(brace, x_mm)))
+
+
+def section_marks(brace: CarvedBrace) -> list[Stroke]:
+    """Return the planes of the sections through the side view."""
+    return [polyline([(x, float(edge_z(brace, x))), (x, float(glue_z(brace, x)))], "centre") for x in section_places(brace)]
 
 
 def bevel_rise_mm(brace: CarvedBrace) -> float:

@@ -52,7 +52,9 @@ def _tile(tile: Tile, sheet: int, scale: float, dx: float, dy: float, lines: Seg
     x0, y0, x1, y1 = (v * scale + d for v, d in zip(tile.region.kept, (dx, dy, dx, dy), strict=True))
     frame = polyline([(x0, y0), (x1, y0), (x1, y1), (x0, y1)], "sheet", closed=True)
     number = f"sheet {sheet}"
-    width = max(text_width_mm(tile.name, _NAME_MM, True), text_width_mm(number, _TEXT_MM))
+    width = text_width_mm(number, _TEXT_MM)
+    if width + 2 * _CLEAR_MM > x1 - x0:  # the list below the map gives the number too
+        number, width = "", text_width_mm(tile.name, _NAME_MM, True)
     height = _NAME_MM + 1.6 + _TEXT_MM * (1 + BELOW_RATIO)
     middle = ((x0 + x1) / 2, (y0 + y1) / 2)
 
@@ -65,8 +67,9 @@ def _tile(tile: Tile, sheet: int, scale: float, dx: float, dy: float, lines: Seg
     ys = np.linspace(y0 + height / 2 + 1, max(y0 + height / 2 + 1, y1 - height / 2 - 1), 9)
     x, y = min(((float(a), float(b)) for a, b in itertools.product(xs, ys)), key=cost)
     top = y + height / 2
-    return [
-        frame,
-        Label(x, top - _NAME_MM, tile.name, _NAME_MM, anchor="middle", layer="sheet", bold=True),
-        Label(x, top - _NAME_MM - 1.6 - _TEXT_MM, number, _TEXT_MM, anchor="middle", layer="sheet"),
-    ]
+    marks: list[Mark] = [frame]
+    marks.append(Label(x, top - _NAME_MM, tile.name, _NAME_MM, anchor="middle", layer="sheet", bold=True))
+    if number:
+        low = top - _NAME_MM - 1.6 - _TEXT_MM
+        marks.append(Label(x, low, number, _TEXT_MM, anchor="middle", layer="sheet"))
+    return marks

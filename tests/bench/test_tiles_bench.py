@@ -9,14 +9,14 @@ import numpy as np
 
 sys.path.append(str(Path(__file__).parents[1] / "unit" / "sheets"))
 
-from sheet_samples import plan  # noqa: E402
+from sheet_samples import plan
 
-from braces.base.arrays import frozen_points  # noqa: E402
-from braces.sheets.book import tiled_pages  # noqa: E402
-from braces.sheets.drawing import Stroke  # noqa: E402
-from braces.sheets.paper import PAPERS, PrinterScale  # noqa: E402
-from braces.sheets.pdf import pdf  # noqa: E402
-from braces.sheets.print_job import PrintJob  # noqa: E402
+from braces.base.arrays import frozen_points
+from braces.sheets.book import tiled_pages
+from braces.sheets.drawing import Stroke
+from braces.sheets.paper import PAPERS, PrinterScale
+from braces.sheets.pdf import pdf
+from braces.sheets.print_job import PrintJob
 
 PAGES = 30
 

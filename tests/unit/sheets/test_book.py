@@ -142,6 +142,16 @@ def test_only_plans_or_only_strips_are_fine():
     assert not any("join letter" in t for t in texts(tiled_pages([side_view("bar", 200, 15)], job)[0]))
 
 
+def test_the_cover_says_how_to_correct_and_what_is_corrected_already():
+    plain, corrected = (
+        " ".join(texts(tiled_pages([plan(2)], PrintJob("Wren 04", "3f9a1c2", PAPERS["a4"], printer))[0]))
+        for printer in (PrinterScale(), PrinterScale.measured(99.6, 100.15))
+    )
+    assert "across for the lower bar" in plain
+    assert "corrected for" not in plain
+    assert "across = 99.60, up = 100.15 mm" in corrected
+
+
 def test_a_long_list_goes_on_on_a_second_cover_sheet():
     plans = [replace(plan(6), key=f"plan-{k}", title=f"plan number {k} of a very long set") for k in range(12)]
     pages = tiled_pages(plans, PrintJob("Wren 04", "3f9a1c2", PAPERS["a4"], PrinterScale()))

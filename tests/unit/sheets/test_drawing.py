@@ -37,7 +37,7 @@ def test_turned_words_run_along_their_angle():
 def test_moved_shifts_marks_and_join_windows():
     drawing = side_view("bar", 300.0, 15.0)
     away = moved(drawing, 7.0, -3.0)
-    assert away.ink == pytest.approx(np.array(drawing.ink) + (7, -3, 7, -3))
+    assert away.ink == pytest.approx(np.array(drawing.ink) + np.array((7, -3, 7, -3)))
     assert away.join_windows[0] == pytest.approx(np.array(drawing.join_windows[0]) + 7)
 
 

@@ -10,8 +10,8 @@ from ezdxf import bbox
 from ezdxf.path import make_path
 from hypothesis import given
 from hypothesis import strategies as st
-from sheet_samples import all_drawings, plan, side_view
 from shapely.geometry import LineString
+from sheet_samples import all_drawings, plan, side_view
 
 from braces.sheets.bulges import TOLERANCE_MM, arcs
 from braces.sheets.drawing import Drawing, polyline

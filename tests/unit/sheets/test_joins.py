@@ -81,6 +81,14 @@ def test_every_part_names_the_brace_and_its_joins():
             assert any(f"join {join}" in t and "treble leg" in t for t in text)
 
 
+def test_a_long_name_does_not_run_into_itself():
+    parts = pieces(side_view("treble leg of the X, second version, for the smaller body", 520, 18), 190.0, names())
+    for part in parts:
+        ends = sorted(m.ink for m in part.marks if isinstance(m, Label) and m.layer == "sheet")
+        assert all(a[2] < b[0] for a, b in itertools.pairwise(ends))
+        assert len(ends) == len(part.joins)
+
+
 def test_both_parts_carry_the_same_marks_at_the_seam():
     first, second = pieces(strip(400, ((150.0, 260.0),)), 260.0, names())
     strokes = [

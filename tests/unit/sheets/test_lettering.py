@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from reportlab.pdfbase.ttfonts import TTFont
 
 import braces.sheets.lettering as lettering
-from braces.sheets.lettering import DIAMETER, em_mm, font, glyphs, text_width_mm, wrapped
+from braces.sheets.lettering import DIAMETER, em_mm, font, glyphs, lacking, text_width_mm, wrapped
 from braces.sheets.truetype import subset
 
 FONTS = Path(lettering.__file__).parent / "fonts"
@@ -43,9 +43,10 @@ def test_capitals_are_as_high_as_asked(cut):
     assert em_mm(2.5, bold) == pytest.approx(2.5 / 0.698)
 
 
-def test_a_letter_the_typeface_lacks_is_named():
-    with pytest.raises(ValueError, match="U\\+2300"):
-        glyphs("⌀ 5")
+def test_a_letter_the_typeface_lacks_becomes_a_box_and_can_be_asked_for():
+    assert glyphs("⌀5")[0] == 0
+    assert lacking("桜 brace ⌀⌀") == "桜⌀"
+    assert lacking("side views, neck → tail · read this “first” " + NEEDED) == ""
 
 
 @given(st.sets(st.sampled_from(sorted(font().glyph_of.values())), min_size=1, max_size=30))

@@ -38,6 +38,13 @@ def test_correction_follows_the_paper_when_it_lies_across():
     assert printer.on(landscape=True) == (0.9985, 1.004)
 
 
+def test_correction_comes_from_what_the_bars_measured():
+    """A printer that makes 100 mm into 99.6 needs lengths 100 / 99.6 as long in the file."""
+    printer = PrinterScale.measured(99.6, 100.15)
+    assert (99.6 * printer.x_ratio, 100.15 * printer.y_ratio) == pytest.approx((100.0, 100.0))
+    assert printer.measured_mm == pytest.approx((99.6, 100.15))
+
+
 @pytest.mark.parametrize("wrong", [(0.5, 1.0), (1.0, 1.2), (float("nan"), 1.0)])
 def test_a_factor_no_printer_needs_is_refused(wrong):
     with pytest.raises(ValueError, match="not within"):

@@ -96,7 +96,7 @@ def test_empty_corners_get_no_sheet():
 
 
 def test_names_read_like_a_page():
-    drawing, layout = of(polyline([(0, 0), (300, 0), (300, 400), (0, 400)], "cut", closed=True), sizes=[(200.0, 220.0)])
+    _, layout = of(polyline([(0, 0), (300, 0), (300, 400), (0, 400)], "cut", closed=True), sizes=[(200.0, 220.0)])
     assert [t.name for t in layout.tiles] == ["A1", "A2", "B1", "B2"]
     top_left, top_right, low_left, _ = (t.region.window for t in layout.tiles)
     assert top_left[0] < top_right[0]

@@ -30,8 +30,9 @@ def laid(request):
 def test_says_everything(laid):
     _, page = laid
     text = " ".join(m.text for m in page.marks if isinstance(m, Label))
-    for part in ("Wren 04", "3f9a1c2", "tile B2", "treble side on the left", "scale 1:1", "sheet 5 of 14", "A4", SENTENCE):
+    for part in ("Wren 04", "3f9a1c2", "tile B2", "treble side on the left", "scale 1:1", "sheet 5 of 14", "A4"):
         assert part in text
+    assert SENTENCE in text
     assert text.count("100 mm") == 2
     assert text.count("4 in") == 2
 

@@ -1,0 +1,170 @@
+"""A plate as a shear-flexible shallow shell on a spline grid: stiffness and mass of the bare plate.
+
+Fields at each function: u, v, w (in-plane and outward, of the mid-plane) and a, b (turn of the normal:
+u(z) = u + z a, v(z) = v + z b). Reissner-Mindlin theory with shear correction 5/6, so rolling shear is in it.
+Membrane strain of a shallow shell: sym grad(u) - w grad grad(w0) (Donnell, Mushtari, Vlasov). Units mm, N, tonne.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from braces.base.arrays import Floats
+from braces.mechanics.spline_grid import Grid, Ints, cell_weights, reference
+
+FIELDS = 5
+U, V, W, A, B = range(FIELDS)
+SHEAR_CORRECTION = 5 / 6  #: homogeneous rectangle (Reissner 1945)
+_GHOST = 1e-7  #: stiffness of the air beside a cut cell, of the wood's, so that no function floats
+_CHUNK = 512
+
+Thickness = float | Callable[[Floats, Floats], Floats]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Sheet:
+    """The plate's own wood."""
+
+    polygon: Any  #: shapely, in plan
+    thickness: Thickness  #: mm, or a function of x and y
+    stiffness: Floats  #: (3, 3) plane stress, MPa
+    shear: Floats  #: (2, 2) of (xz, yz), MPa
+    density_kg_m3: float
+    curvature: tuple[float, float, float] = (0.0, 0.0, 0.0)  #: w0,xx w0,yy and 2 w0,xy of the dome, 1/mm
+
+    def thickness_at(self, x: Floats, y: Floats) -> Floats:
+        """Thickness at points, mm."""
+        return np.full(np.shape(x), self.thickness) if isinstance(self.thickness, (int, float)) else self.thickness(x, y)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Layer:
+    """A patch glued on the plate between the levels ``low_mm`` and ``high_mm`` above the plate's mid-plane."""
+
+    polygon: Any
+    stiffness: Floats
+    shear: Floats
+    density_kg_m3: float
+    low_mm: float
+    high_mm: float
+
+
+def _strains(step: float, curvature: tuple[float, float, float]) -> Floats:
+    """(49, 8, 80): membrane xx yy xy, bending xx yy xy, shear xz yz at each point of a cell."""
+    f, fx, fy = (reference(dx, dy, step) for dx, dy in ((0, 0), (1, 0), (0, 1)))
+    z = np.zeros((len(f), 8, 16, FIELDS))
+    z[:, 0, :, U], z[:, 1, :, V], z[:, 2, :, U], z[:, 2, :, V] = fx, fy, fy, fx
+    for k in range(3):
+        z[:, k, :, W] -= curvature[k] * f
+    z[:, 3, :, A], z[:, 4, :, B], z[:, 5, :, A], z[:, 5, :, B] = fx, fy, fy, fx
+    z[:, 6, :, A], z[:, 6, :, W], z[:, 7, :, B], z[:, 7, :, W] = f, fx, f, fy
+    return z.reshape(len(f), 8, 16 * FIELDS)
+
+
+def _energy(strain: Floats, law: Floats) -> Floats:
+    """(49, 6400) strain^T law strain at each point."""
+    return np.asarray((strain.transpose(0, 2, 1) @ (law @ strain)).reshape(len(strain), -1))
+
+
+class Stencil:
+    """Sums cell matrices into a block matrix whose rows reach three functions either way."""
+
+    def __init__(self, grid: Grid) -> None:
+        self._grid = grid
+        self._at = grid.cell_functions
+        self.blocks = np.zeros((grid.count, 49, FIELDS, FIELDS))
+
+    def add(self, cells: Ints, local: Floats) -> None:
+        """Add matrices (c, 16, F, 16, F) of ``cells``; one of shape (1, ...) is shared by all."""
+        for p in range(16):
+            for q in range(16):
+                reach = (q // 4 - p // 4 + 3) * 7 + (q % 4 - p % 4 + 3)
+                self.blocks[self._at[cells, p], reach] += local[:, p, :, q, :]
+
+    def add_mass(self, cells: Ints, values: Floats, pairs: tuple[tuple[int, int], ...]) -> None:
+        """Add one scalar matrix (c, 16, 16) to the blocks of each pair of fields."""
+        for p in range(16):
+            for q in range(16):
+                reach = (q // 4 - p // 4 + 3) * 7 + (q % 4 - p % 4 + 3)
+                for f, g in pairs:
+                    self.blocks[self._at[cells, p], reach, f, g] += values[:, p, q]
+
+    def matrix(self) -> Any:
+        """Return the sum as a scipy CSR matrix."""
+        import scipy.sparse as sp
+
+        i, j = self._grid.places()
+        d = np.arange(49)
+        padded = np.full((self._grid.number.shape[0] + 6, self._grid.number.shape[1] + 6), -1, dtype=np.int64)
+        padded[3:-3, 3:-3] = self._grid.number
+        near = padded[i[:, None] + d // 7, j[:, None] + d % 7]
+        keep = near >= 0
+        start = np.concatenate([[0], np.cumsum(keep.sum(axis=1))])
+        n = self._grid.count * FIELDS
+        m = sp.bsr_matrix((self.blocks[keep], near[keep], start), shape=(n, n)).tocsr()
+        m.eliminate_zeros()
+        return m
+
+
+def plate_matrices(grid: Grid, sheet: Sheet, layers: tuple[Layer, ...]) -> tuple[Any, Any]:
+    """Return (stiffness N/mm, mass tonne) of the bare plate with its patches, CSR, 5 x functions each way."""
+    stiff, mass = Stencil(grid), Stencil(grid)
+    strain = _strains(grid.step_mm, sheet.curvature)
+    f = reference(0, 0, grid.step_mm)
+    pair = (f[:, :, None] * f[:, None, :]).reshape(len(f), -1)
+    laws = [np.zeros((8, 8)) for _ in range(3)]
+    laws[0][:3, :3], laws[1][3:6, 3:6], laws[2][6:, 6:] = sheet.stiffness, sheet.stiffness, sheet.shear * SHEAR_CORRECTION
+    parts = [_energy(strain, law) for law in laws]
+    thick = sheet.thickness_at(*grid.gauss_points())
+    full_weight = cell_weights(_box(grid), grid.step_mm, grid.x0_mm, grid.y0_mm, np.zeros(1, np.int64), np.zeros(1, np.int64))
+    solid = grid.weights + _GHOST * (full_weight - grid.weights)
+    rho = sheet.density_kg_m3 * 1e-12
+    for cells in _alike(grid, thick):
+        one = cells[:1] if np.ptp(grid.weights[cells]) == np.ptp(full_weight) and len(cells) > _CHUNK else cells
+        t, ws, wm = thick[one], solid[one], grid.weights[one]
+        local = (ws * t) @ parts[0] + (ws * t**3 / 12) @ parts[1] + (ws * t) @ parts[2]
+        stiff.add(cells, local.reshape(-1, 16, FIELDS, 16, FIELDS))
+        mass.add_mass(cells, rho * ((wm * t) @ pair).reshape(-1, 16, 16), ((U, U), (V, V), (W, W)))
+        mass.add_mass(cells, rho * ((wm * t**3 / 12) @ pair).reshape(-1, 16, 16), ((A, A), (B, B)))
+    for layer in layers:
+        _add_layer(grid, layer, strain, pair, stiff, mass)
+    return stiff.matrix(), mass.matrix()
+
+
+def _box(grid: Grid) -> Any:
+    import shapely
+
+    return shapely.box(grid.x0_mm - 1, grid.y0_mm - 1, grid.x0_mm + 2 * grid.step_mm, grid.y0_mm + 2 * grid.step_mm)
+
+
+def _alike(grid: Grid, thick: Floats) -> list[Ints]:
+    """Group the cells: all whole cells of one thickness together, then the rest in chunks."""
+    area = grid.step_mm**2
+    whole = np.abs(grid.weights.sum(axis=1) - area) < 1e-12 * area
+    level = np.ptp(thick) < 1e-12
+    first = [np.nonzero(whole)[0]] if level and whole.sum() > _CHUNK else []
+    rest = np.nonzero(~whole)[0] if first else np.arange(len(whole))
+    return first + [rest[k : k + _CHUNK] for k in range(0, len(rest), _CHUNK)]
+
+
+def _add_layer(grid: Grid, layer: Layer, strain: Floats, pair: Floats, stiff: Stencil, mass: Stencil) -> None:
+    """Classical lamination: stretching, coupling and bending of a patch off the mid-plane (Jones)."""
+    w = cell_weights(layer.polygon, grid.step_mm, grid.x0_mm, grid.y0_mm, grid.cell_i, grid.cell_j)
+    cells = np.nonzero(np.abs(w).sum(axis=1) > 0)[0]
+    low, high = layer.low_mm, layer.high_mm
+    moments = [(high ** (k + 1) - low ** (k + 1)) / (k + 1) for k in range(3)]
+    law = np.zeros((8, 8))
+    law[:3, :3] = layer.stiffness * moments[0]
+    law[:3, 3:6] = law[3:6, :3] = layer.stiffness * moments[1]
+    law[3:6, 3:6] = layer.stiffness * moments[2]
+    law[6:, 6:] = layer.shear * moments[0] * SHEAR_CORRECTION
+    stiff.add(cells, (w[cells] @ _energy(strain, law)).reshape(-1, 16, FIELDS, 16, FIELDS))
+    rho = layer.density_kg_m3 * 1e-12
+    scalar = rho * (w[cells] @ pair).reshape(-1, 16, 16)
+    mass.add_mass(cells, scalar * moments[0], ((U, U), (V, V), (W, W)))
+    mass.add_mass(cells, scalar * moments[1], ((U, A), (A, U), (V, B), (B, V)))
+    mass.add_mass(cells, scalar * moments[2], ((A, A), (B, B)))
