@@ -22,7 +22,8 @@ def begin(file: Path, like: str) -> None:
     if file.suffix != ".toml":
         raise CannotBegin(f'"{file}" should end in .toml, as in "{file.with_suffix(".toml")}".')
     text = (preset_folder() / f"{like}.toml").read_text(encoding="utf-8")
-    title = file.stem.replace("-", " ").replace("_", " ").strip().capitalize() or like.capitalize()
+    plain = "".join(c if c.isprintable() else " " for c in file.stem)
+    title = " ".join(plain.replace("-", " ").replace("_", " ").split()).capitalize() or like.capitalize()
     text = re.sub(
         r"^name = .*$",
         lambda _: f"name = {json.dumps(title[:60], ensure_ascii=False)}",

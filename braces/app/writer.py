@@ -56,6 +56,8 @@ def write_set(folder: Path, name: str, files: dict[str, bytes], keep_others: boo
             target.rename(aside)
         stage.rename(target)
     except BaseException:
+        if aside.is_dir() and not os.path.lexists(target):
+            aside.rename(target)
         shutil.rmtree(stage, ignore_errors=True)
         raise
     shutil.rmtree(aside, ignore_errors=True)

@@ -89,7 +89,7 @@ def _span(brace: PlacedBrace, cuts: tuple[Cut, ...], problems: list[Problem]) ->
         high = length
     else:
         high = length / 2
-    keep = tuple((c.at_mm - c.half_mm - 1.0, c.at_mm + c.half_mm + 1.0) for c in laps)
+    keep = tuple(sorted((c.at_mm - c.half_mm - 1.0, c.at_mm + c.half_mm + 1.0) for c in laps))
     return Span(
         length,
         spec.height_mm,

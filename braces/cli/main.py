@@ -10,7 +10,7 @@ from typing import Annotated
 import typer
 
 from braces.app.study import Study, study
-from braces.cli.messages import problem_text, tally
+from braces.cli.messages import plain, problem_text, tally
 
 app = typer.Typer(
     no_args_is_help=True,
@@ -32,13 +32,18 @@ class Paper(StrEnum):
     tabloid = "tabloid"
 
 
+def _say(text: str, err: bool = False) -> None:
+    """Write text without anything that a terminal would obey, whatever a design or a file's name holds."""
+    typer.echo("\n".join(map(plain, text.split("\n"))), err=err)
+
+
 def _sound(design: str) -> Study:
     """Return a study with nothing fatal in it, or tell every problem and end with exit code 2."""
     found = study(design)
     if found.problems:
-        typer.echo(problem_text(found), err=True)
+        _say(problem_text(found), err=True)
     if not found.sound:
-        typer.echo(f"\n{tally(found)}; nothing was written.", err=True)
+        _say(f"\n{tally(found)}; nothing was written.", err=True)
         raise typer.Exit(2)
     return found
 
@@ -48,14 +53,14 @@ def check(design: DesignArgument) -> None:
     """Say everything that is wrong with a design, without making anything."""
     found = study(design)
     if found.problems:
-        typer.echo(problem_text(found), err=not found.sound)
-        typer.echo(f"\n{found.path}: {tally(found)}.", err=not found.sound)
+        _say(problem_text(found), err=not found.sound)
+        _say(f"\n{found.path}: {tally(found)}.", err=not found.sound)
     if not found.sound:
         raise typer.Exit(2)
     assert found.carved is not None
     if not found.problems:
         n = len(found.carved.braces)
-        typer.echo(f"{found.path}: {n} braces, no problems. Make it with: braces make {design}")
+        _say(f"{found.path}: {n} braces, no problems. Make it with: braces make {design}")
 
 
 @app.command()
@@ -80,16 +85,17 @@ def make(
         with steps(len(products)) as step:
             folder, files = make_all(found, out, paper.value, products, step)
     except UnknownProduct as error:
-        typer.echo(str(error), err=True)
+        _say(str(error), err=True)
         raise typer.Exit(2) from None
     except (UnsafeTarget, OSError) as error:
-        typer.echo(f"Cannot write there: {error}. Choose another folder with --out.", err=True)
+        why = f"{error.filename}: {error.strerror}" if isinstance(error, OSError) and error.strerror else str(error)
+        _say(f"Cannot write there: {why}. Choose another folder with --out.", err=True)
         raise typer.Exit(2) from None
-    typer.echo(f"{len(files)} files in {folder}{'/' if str(folder) != '/' else ''}")
+    _say(f"{len(files)} files in {folder}{'/' if str(folder) != '/' else ''}")
     first = next((f for f in files if f == f"templates-{paper.value}.pdf"), None)
     if first:
-        typer.echo(f"Print {folder / first} at 100 % (actual size), and measure its two check bars first.")
-    typer.echo(
+        _say(f"Print {folder / first} at 100 % (actual size), and measure its two check bars first.")
+    _say(
         "Edge tools, saws, dust, hot glue and bent go-bars can hurt: follow the makers' instructions and local "
         "rules,\nand protect eyes and lungs."
     )
@@ -102,7 +108,7 @@ def show(design: DesignArgument) -> None:
 
     found = _sound(design)
     assert found.carved is not None
-    typer.echo(tables(found.carved))
+    _say(tables(found.carved))
 
 
 @app.command()
@@ -116,9 +122,9 @@ def new(
     try:
         begin(file, like)
     except CannotBegin as error:
-        typer.echo(str(error), err=True)
+        _say(str(error), err=True)
         raise typer.Exit(2) from None
-    typer.echo(f"Wrote {file}. Change it in any editor, then: braces check {file}")
+    _say(f"Wrote {file}. Change it in any editor, then: braces check {file}")
 
 
 @app.command()
@@ -128,7 +134,7 @@ def presets() -> None:
 
     width = max(len(name) for name, _ in preset_rows())
     for name, line in preset_rows():
-        typer.echo(f"{name:{width}}  {line}"[:100])
+        _say(f"{name:{width}}  {line}"[:100])
 
 
 @app.command()
@@ -139,18 +145,21 @@ def reference(
     from braces.reports.reference import UnknownTopic, reference_text
 
     try:
-        typer.echo(reference_text(topic))
+        _say(reference_text(topic))
     except UnknownTopic as error:
-        typer.echo(str(error), err=True)
+        _say(str(error), err=True)
         raise typer.Exit(2) from None
 
 
 def run() -> None:
     """Start the program; an unforeseen failure is told in one line, with exit code 1."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")  # a terminal without the letters of a name still gets the rest
     try:
         app()
     except Exception as error:  # the last resort: a maker never sees a traceback
-        typer.echo(
+        _say(
             f"braces failed: {type(error).__name__}: {error}\nThis is a fault of the program, not of your design; "
             "nothing was written.",
             err=True,

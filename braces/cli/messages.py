@@ -8,13 +8,14 @@ from braces.app.study import Study
 from braces.base.problems import where_text
 
 WIDTH = 100
+MOST_SHOWN = 100  #: more than anybody mends in one go
 
 
 def problem_text(study: Study) -> str:
     """Return every problem of a study, in the order of the file."""
     rows = sorted(study.problems, key=lambda p: (study.line(p) or 0, p.code, p.found))
     blocks = []
-    for p in rows:
+    for p in rows[:MOST_SHOWN]:
         line = study.line(p)
         place = f"{study.path}, line {line}" if line else f"{study.path}"
         head = f"{p.code}  {place}" + (f"  {where_text(p.where)}" if p.where else "")
@@ -29,6 +30,8 @@ def problem_text(study: Study) -> str:
                 ]
             )
         )
+    if len(rows) > MOST_SHOWN:
+        blocks.append(f"and {len(rows) - MOST_SHOWN} more; mend these first.")
     return "\n\n".join(blocks)
 
 
@@ -45,13 +48,16 @@ def _count(n: int, noun: str) -> str:
     return f"{n} {noun}" if n == 1 else f"{n} {noun}s"
 
 
+def plain(text: object) -> str:
+    """Return printable characters only: a file or its name may hold anything, a terminal should not obey it."""
+    return "".join(c if c.isprintable() else "?" for c in str(text))
+
+
 def _sentence(text: str) -> str:
-    """Plain characters only: a file may hold anything, a terminal should not obey it."""
-    return "".join(c if c.isprintable() else "?" for c in text).rstrip(".")
+    return plain(text).rstrip(".")
 
 
 def _wrapped(text: str, indent: str) -> list[str]:
-    plain = "".join(c if c.isprintable() else "?" for c in text)
     return textwrap.wrap(
-        plain, WIDTH, initial_indent=indent, subsequent_indent=indent + "       ", break_on_hyphens=False
+        plain(text), WIDTH, initial_indent=indent, subsequent_indent=indent + "       ", break_on_hyphens=False
     )

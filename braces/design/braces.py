@@ -184,8 +184,8 @@ class LatticeBrace(BraceBase):
     region: RegionSpec
     lap_share: Percent = Field(0.5, ge=0.2, le=0.8, description="of the height that the plate-side cuts take")
     clearance_mm: Length = Field(0.1, alias="clearance", ge=0, le=1, description="play across each notch, in all")
-    least_length_mm: Length = Field(
-        40.0, alias="least_length", ge=10, le=300, description="a shorter stick is left out"
+    overhang_mm: Length = Field(
+        10.0, alias="overhang", ge=3, le=120, description="how far each stick runs on beyond its last crossing, at most"
     )
 
 

@@ -3,18 +3,16 @@
 from __future__ import annotations
 
 import difflib
-from types import UnionType
-from typing import Annotated, Any, Literal, Union, get_args, get_origin
+from functools import cache
+from typing import Any, get_origin
 
 from pydantic import BaseModel, ValidationError
 
 from braces.base.problems import Problem, Where, as_read
-from braces.base.units import mm_text
+from braces.design.fields import LIMITS, Models, first_line, limits_text, literals, name_and_field, part_models, tag_values, unit_of
 from braces.design.model import Design
 from braces.design.quantities import Place, Reach
 
-_Models = list[type[BaseModel]]
-_LIMITS = {"ge": "at least", "gt": "more than", "le": "at most", "lt": "less than"}
 #: What to write where the kind of a value is wrong, by the validator's own name of what it expected.
 _KINDS = {
     "string": 'write a text in double quotes, as in "..."',
@@ -49,7 +47,7 @@ def _problem(e: Any, raw: dict[str, Any]) -> Problem | None:
         return _not_a_word((*where, tag), _get(value, tag), _tags(options))
     if kind == "literal_error":
         return _not_a_word(where, value, _allowed(name, model))
-    if any(k in ctx for k in _LIMITS):
+    if any(k in ctx for k in LIMITS):
         return Problem("V03", where, f"{as_read(value)} is out of range", f"write {_range(name, model)}")
     if kind.startswith(("string_too", "too_")):
         return _wrong_count(where, value, ctx)
@@ -59,7 +57,7 @@ def _problem(e: Any, raw: dict[str, Any]) -> Problem | None:
     return Problem("K03", where, f"{as_read(value)} is of the wrong kind", f"{advice}{_in_brackets(name, model)}")
 
 
-def _place(loc: tuple[str | int, ...], raw: Any) -> tuple[Where, Any, type[BaseModel] | None, _Models]:
+def _place(loc: tuple[str | int, ...], raw: Any) -> tuple[Where, Any, type[BaseModel] | None, Models]:
     """Follow an error's place through the file and the parts at once.
 
     Return the place without the validator's own words for the kind of a part, the value read there, the part that
@@ -68,18 +66,23 @@ def _place(loc: tuple[str | int, ...], raw: Any) -> tuple[Where, Any, type[BaseM
     where: Where = ()
     value: Any = raw
     holder: type[BaseModel] | None = None
-    options: _Models = [Design]
-    for step in loc:
-        chosen = [m for m in options if step in _tag_values(m)] if len(options) > 1 else []
+    options:     for step in loc:
+        chosen = [m for m in options if step in tag_values(m)] if len(options) > 1 else []
         if chosen:
             options = chosen
             continue
         where, value = (*where, step), _get(value, step)
         if isinstance(step, str):
             holder = options[0] if options else None
-            field = _field(step, holder)
-            options = part_models(field.annotation) if field is not None else []
+            options = _parts_of(step, holder)
     return where, value, holder, options
+
+
+@cache
+def _parts_of(alias: str, model: type[BaseModel] | None) -> Models:
+    """The parts that a key of a part may hold; remembered, since a broken file may hold it thousands of times."""
+    field = _field(alias, model)
+    return part_models(field.annotation) if field is not None else []
 
 
 def _get(value: Any, part: str | int) -> Any:
@@ -89,48 +92,17 @@ def _get(value: Any, part: str | int) -> Any:
         return None
 
 
-def _name_and_field(alias: str, model: type[BaseModel] | None) -> tuple[str, Any]:
-    for name, field in (model.model_fields if model else {}).items():
-        if (field.alias or name) == alias:
-            return name, field
-    return alias, None
-
-
 def _field(alias: str, model: type[BaseModel] | None) -> Any:
-    return _name_and_field(alias, model)[1]
+    return name_and_field(alias, model)[1]
 
 
-def part_models(annotation: Any) -> _Models:
-    """Return every part named in a type, through Annotated, tuples, unions and None."""
-    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
-        return [annotation]
-    if get_origin(annotation) in (Annotated, tuple, list, Union, UnionType):
-        return [m for a in get_args(annotation) for m in part_models(a)]
-    return []
-
-
-def _tag_values(model: type[BaseModel]) -> tuple[str, ...]:
-    """The words by which a file says that it means this part: of its needed field that allows but one word."""
-    for field in model.model_fields.values():
-        words = _literals(field.annotation)
-        if field.is_required() and words:
-            return words if len(words) == 1 else ()
-    return ()
-
-
-def _literals(annotation: Any) -> tuple[str, ...]:
-    if get_origin(annotation) is Literal:
-        return tuple(str(v) for v in get_args(annotation))
-    return tuple(v for a in get_args(annotation) for v in _literals(a)) if get_origin(annotation) else ()
-
-
-def _tags(options: _Models) -> tuple[str, ...]:
-    return tuple(v for m in options for v in _tag_values(m))
+def _tags(options: Models) -> tuple[str, ...]:
+    return tuple(v for m in options for v in tag_values(m))
 
 
 def _allowed(name: str, model: type[BaseModel] | None) -> tuple[str, ...]:
     field = _field(name, model)
-    return _literals(field.annotation) if field is not None else ()
+    return literals(field.annotation) if field is not None else ()
 
 
 def _words(words: tuple[str, ...]) -> str:
@@ -161,12 +133,7 @@ def _help(name: str, model: type[BaseModel] | None) -> str:
     if field is None:
         return ""
     parts = part_models(field.annotation) if get_origin(field.annotation) is not tuple else []
-    return str(field.description or " or ".join(_first_line(m) for m in parts[:1]))
-
-
-def _first_line(model: type[BaseModel]) -> str:
-    line = (model.__doc__ or "").split("\n")[0].rstrip(".")
-    return line[:1].lower() + line[1:]
+    return str(field.description or " or ".join(first_line(m) for m in parts[:1]))
 
 
 def _in_brackets(name: str, model: type[BaseModel] | None) -> str:
@@ -176,7 +143,7 @@ def _in_brackets(name: str, model: type[BaseModel] | None) -> str:
 
 def _entry(name: str, model: type[BaseModel] | None) -> str:
     """How a missing key would be written."""
-    inner, field = _name_and_field(name, model)
+    inner, field = name_and_field(name, model)
     words = _allowed(name, model)
     parts = part_models(field.annotation) if field is not None else []
     if parts and model is Design:
@@ -197,27 +164,12 @@ def _blank(inner: str, field: Any) -> str:
         return "..."
     if field.annotation is Reach:
         return '"... mm" or "... %"'
-    unit = _unit(inner)
+    unit = unit_of(inner)
     return f'"... {unit}"' if unit else '"..."'
 
 
-def _unit(inner: str) -> str:
-    ends = {"_mm": "mm", "_deg": "deg", "_ratio": "%", "_fraction": "%", "share": "%"}
-    return next((unit for end, unit in ends.items() if inner.endswith(end)), "")
-
-
-def limits_text(inner: str, field: Any) -> str:
-    """Return the limits of a field as a maker would say them, such as "40 mm to 900 mm"; nothing if it has none."""
-    unit = _unit(inner)
-    found = {k: getattr(m, k) for m in field.metadata for k in _LIMITS if getattr(m, k, None) is not None}
-    shown = {k: f"{mm_text(v * 100 if unit == '%' else v, 3)} {unit}".strip() for k, v in found.items()}
-    if "ge" in shown and "le" in shown:
-        return f"{shown['ge']} to {shown['le']}"
-    return " and ".join(f"{_LIMITS[k]} {shown[k]}" for k in _LIMITS if k in shown)
-
-
 def _range(name: str, model: type[BaseModel] | None) -> str:
-    inner, field = _name_and_field(name, model)
+    inner, field = name_and_field(name, model)
     return f"{limits_text(inner, field)}{_in_brackets(name, model)}" if field is not None else "a smaller number"
 
 

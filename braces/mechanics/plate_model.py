@@ -14,7 +14,7 @@ from typing import Any
 import numpy as np
 
 from braces.base.arrays import Floats
-from braces.mechanics.spline_grid import Grid, Ints, cell_weights, reference
+from braces.mechanics.spline_grid import GAUSS_WEIGHT, Grid, Ints, cell_weights, reference
 
 FIELDS = 5
 U, V, W, A, B = range(FIELDS)
@@ -73,10 +73,10 @@ def _energy(strain: Floats, law: Floats) -> Floats:
 class Stencil:
     """Sums cell matrices into a block matrix whose rows reach three functions either way."""
 
-    def __init__(self, grid: Grid) -> None:
+    def __init__(self, grid: Grid, fields: int = FIELDS) -> None:
         self._grid = grid
         self._at = grid.cell_functions
-        self.blocks = np.zeros((grid.count, 49, FIELDS, FIELDS))
+        self.blocks = np.zeros((grid.count, 49, fields, fields))
 
     def add(self, cells: Ints, local: Floats) -> None:
         """Add matrices (c, 16, F, 16, F) of ``cells``; one of shape (1, ...) is shared by all."""
@@ -104,7 +104,7 @@ class Stencil:
         near = padded[i[:, None] + d // 7, j[:, None] + d % 7]
         keep = near >= 0
         start = np.concatenate([[0], np.cumsum(keep.sum(axis=1))])
-        n = self._grid.count * FIELDS
+        n = self._grid.count * self.blocks.shape[2]
         m = sp.bsr_matrix((self.blocks[keep], near[keep], start), shape=(n, n)).tocsr()
         m.eliminate_zeros()
         return m
@@ -120,12 +120,9 @@ def plate_matrices(grid: Grid, sheet: Sheet, layers: tuple[Layer, ...]) -> tuple
     laws[0][:3, :3], laws[1][3:6, 3:6], laws[2][6:, 6:] = sheet.stiffness, sheet.stiffness, sheet.shear * SHEAR_CORRECTION
     parts = [_energy(strain, law) for law in laws]
     thick = sheet.thickness_at(*grid.gauss_points())
-    full_weight = cell_weights(_box(grid), grid.step_mm, grid.x0_mm, grid.y0_mm, np.zeros(1, np.int64), np.zeros(1, np.int64))
-    solid = grid.weights + _GHOST * (full_weight - grid.weights)
     rho = sheet.density_kg_m3 * 1e-12
-    for cells in _alike(grid, thick):
-        one = cells[:1] if np.ptp(grid.weights[cells]) == np.ptp(full_weight) and len(cells) > _CHUNK else cells
-        t, ws, wm = thick[one], solid[one], grid.weights[one]
+    for cells, one in _alike(grid, thick):
+        t, ws, wm = thick[one], _with_ghost(grid, one), grid.weights[one]
         local = (ws * t) @ parts[0] + (ws * t**3 / 12) @ parts[1] + (ws * t) @ parts[2]
         stiff.add(cells, local.reshape(-1, 16, FIELDS, 16, FIELDS))
         mass.add_mass(cells, rho * ((wm * t) @ pair).reshape(-1, 16, 16), ((U, U), (V, V), (W, W)))
@@ -135,20 +132,44 @@ def plate_matrices(grid: Grid, sheet: Sheet, layers: tuple[Layer, ...]) -> tuple
     return stiff.matrix(), mass.matrix()
 
 
-def _box(grid: Grid) -> Any:
-    import shapely
+def warp_matrices(grid: Grid, sheet: Sheet) -> tuple[Any, Any]:
+    """Return (stiffness, mass) of an in-plane displacement that goes as P2(2 z / t) through the plate.
 
-    return shapely.box(grid.x0_mm - 1, grid.y0_mm - 1, grid.x0_mm + 2 * grid.step_mm, grid.y0_mm + 2 * grid.step_mm)
+    Two fields at each function. It lets the shear that a brace feeds into one face die out over a thickness or so;
+    being orthogonal to the other fields in a homogeneous plate it couples to them only through the braces.
+    """
+    stiff, mass = Stencil(grid, 2), Stencil(grid, 2)
+    f, fx, fy = (reference(dx, dy, grid.step_mm) for dx, dy in ((0, 0), (1, 0), (0, 1)))
+    z = np.zeros((len(f), 5, 16, 2))
+    z[:, 0, :, 0], z[:, 1, :, 1], z[:, 2, :, 0], z[:, 2, :, 1] = fx, fy, fy, fx
+    z[:, 3, :, 0], z[:, 4, :, 1] = f, f
+    strain = z.reshape(len(f), 5, 32)
+    flat, through = np.zeros((5, 5)), np.zeros((5, 5))
+    flat[:3, :3], through[3:, 3:] = sheet.stiffness, sheet.shear
+    parts = _energy(strain, flat), _energy(strain, through)
+    pair = (f[:, :, None] * f[:, None, :]).reshape(len(f), -1)
+    thick = sheet.thickness_at(*grid.gauss_points())
+    for cells, one in _alike(grid, thick):
+        t, w = thick[one], _with_ghost(grid, one)
+        stiff.add(cells, ((w * t / 5) @ parts[0] + (w * 12 / t) @ parts[1]).reshape(-1, 16, 2, 16, 2))
+        mass.add_mass(cells, sheet.density_kg_m3 * 1e-12 * ((w * t / 5) @ pair).reshape(-1, 16, 16), ((0, 0), (1, 1)))
+    return stiff.matrix(), mass.matrix()
 
 
-def _alike(grid: Grid, thick: Floats) -> list[Ints]:
-    """Group the cells: all whole cells of one thickness together, then the rest in chunks."""
+def _with_ghost(grid: Grid, cells: Ints) -> Floats:
+    """Weights of cells with a trace of stiffness where they hold no plate."""
+    full = np.outer(GAUSS_WEIGHT, GAUSS_WEIGHT).ravel() * grid.step_mm**2
+    return grid.weights[cells] + _GHOST * (full - grid.weights[cells])
+
+
+def _alike(grid: Grid, thick: Floats) -> list[tuple[Ints, Ints]]:
+    """Group the cells as (cells, those to compute): whole cells of one thickness share one matrix."""
     area = grid.step_mm**2
     whole = np.abs(grid.weights.sum(axis=1) - area) < 1e-12 * area
-    level = np.ptp(thick) < 1e-12
-    first = [np.nonzero(whole)[0]] if level and whole.sum() > _CHUNK else []
-    rest = np.nonzero(~whole)[0] if first else np.arange(len(whole))
-    return first + [rest[k : k + _CHUNK] for k in range(0, len(rest), _CHUNK)]
+    shared = [(np.nonzero(whole)[0], np.nonzero(whole)[0][:1])] if np.ptp(thick) < 1e-12 and whole.any() else []
+    rest = np.nonzero(~whole)[0] if shared else np.arange(len(whole))
+    chunks = [rest[k : k + _CHUNK] for k in range(0, len(rest), _CHUNK)]
+    return shared + [(c, c) for c in chunks]
 
 
 def _add_layer(grid: Grid, layer: Layer, strain: Floats, pair: Floats, stiff: Stencil, mass: Stencil) -> None:

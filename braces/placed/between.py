@@ -14,17 +14,43 @@ from braces.placed.values import PlacedBrace, PlacedEnd
 
 def between(lay: Layout, spec: BetweenBrace, where: Where) -> None:
     """Lay a stick between two points, and its mirror image if asked."""
-    for flip in (1, -1) if spec.mirrored else (1,):
-        a, on_a = _point(lay, spec.from_, spec, flip, (*where, "from"))
-        b, on_b = _point(lay, spec.to, spec, flip, (*where, "to"))
-        if a is None or b is None:
-            continue
-        name = f"{spec.name}-{_side(lay, a, b)}" if spec.mirrored else spec.name
-        heading = unit(np.subtract(b, a))
-        back = (-heading[0], -heading[1])
-        start = _end(lay, spec, "start", spec.from_, a, b, back, on_a, where)
-        end = _end(lay, spec, "end", spec.to, b, a, heading, on_b, where) if start else None
-        lapped_ends(lay, lay.add(name, spec, where, start, end))
+    a, on_a = _point(lay, spec.from_, spec, (*where, "from"))
+    b, on_b = _point(lay, spec.to, spec, (*where, "to"))
+    if a is None or b is None:
+        return
+    if not spec.mirrored:
+        _lay(lay, spec.name, spec, where, (a, b), (on_a, on_b))
+        return
+    for flip in (1, -1):
+        ends = ((flip * a[0], a[1]), (flip * b[0], b[1]))
+        hosts = (_mirrored(lay, on_a, flip), _mirrored(lay, on_b, flip))
+        _lay(lay, f"{spec.name}-{_side(lay, *ends)}", spec, where, ends, hosts)
+
+
+def _lay(
+    lay: Layout,
+    name: str,
+    spec: BetweenBrace,
+    where: Where,
+    ends: tuple[XY, XY],
+    hosts: tuple[PlacedBrace | None, PlacedBrace | None],
+) -> None:
+    a, b = ends
+    heading = unit(np.subtract(b, a))
+    back = (-heading[0], -heading[1])
+    start = _end(lay, spec, "start", spec.from_, a, b, back, hosts[0], where)
+    end = _end(lay, spec, "end", spec.to, b, a, heading, hosts[1], where) if start else None
+    lapped_ends(lay, lay.add(name, spec, where, start, end))
+
+
+def _mirrored(lay: Layout, host: PlacedBrace | None, flip: int) -> PlacedBrace | None:
+    """The brace on the other side that matches ``host``, or ``host`` itself if it has no side."""
+    if host is None or flip == 1:
+        return host
+    for side, other in (("-bass", "-treble"), ("-treble", "-bass")):
+        if host.name.endswith(side):
+            return next((b for b in lay.braces if b.name == host.name.removesuffix(side) + other), host)
+    return host
 
 
 def _side(lay: Layout, a: XY, b: XY) -> str:
@@ -32,20 +58,17 @@ def _side(lay: Layout, a: XY, b: XY) -> str:
     return "treble" if (a[0] + b[0]) * lay.hand > 0 else "bass"
 
 
-def _point(
-    lay: Layout, spec: PointSpec, brace: BetweenBrace, flip: int, where: Where
-) -> tuple[XY | None, PlacedBrace | None]:
+def _point(lay: Layout, spec: PointSpec, brace: BetweenBrace, where: Where) -> tuple[XY | None, PlacedBrace | None]:
     """Return the point and, if it is on a brace, that brace."""
     if spec.brace is not None and spec.along is not None:
-        other = lay.find(_mirrored_name(spec.brace, flip), (*where, "brace"))
+        other = lay.find(spec.brace, (*where, "brace"))
         if other is None:
             return None, None
         return point_on(lay, other, spec.along, spec.past, brace.width_mm, where), other
     if spec.rim is not None and spec.at is not None:
-        return rim_point(lay, spec.rim, spec.at, flip, where), None
+        return rim_point(lay, spec.rim, spec.at, 1, where), None
     if spec.off_mm is not None and spec.at is not None:
-        y = lay.anchors.y(spec.at, (*where, "at"), lay.problems)
-        return (lay.hand * flip * spec.off_mm, y), None
+        return (lay.hand * spec.off_mm, lay.anchors.y(spec.at, (*where, "at"), lay.problems)), None
     lay.problems.append(
         Problem(
             "K02",
@@ -55,15 +78,6 @@ def _point(
         )
     )
     return None, None
-
-
-def _mirrored_name(name: str, flip: int) -> str:
-    if flip == 1:
-        return name
-    for side, other in (("-bass", "-treble"), ("-treble", "-bass")):
-        if name.endswith(side):
-            return name[: -len(side)] + other
-    return name
 
 
 def _end(

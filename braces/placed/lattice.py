@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from math import cos, radians, sin
+from dataclasses import dataclass, replace
+from math import cos, radians, sin, tan
 
 import numpy as np
 
@@ -12,27 +13,59 @@ from braces.curves.path import line_hits
 from braces.curves.polygons import line_inside
 from braces.design.braces import FamilySpec, LatticeBrace, RegionSpec
 from braces.placed.layout import Layout, crossing
-from braces.placed.rim import XY
+from braces.placed.rim import XY, end_spec
 from braces.placed.values import PlacedBrace, PlacedEnd
+
+_LEAST_SINE = 0.4
+_LEAST_FALL_MM = 4.0  #: room beyond a lap for a stick to fall to its low end
+
+
+@dataclass(frozen=True, slots=True)
+class _Line:
+    """A straight run, in mm along ``heading`` from ``point``."""
+
+    point: XY
+    heading: XY
+    low_mm: float
+    high_mm: float
+
+    def at(self, t: float) -> XY:
+        return (self.point[0] + t * self.heading[0], self.point[1] + t * self.heading[1])
 
 
 def lattice(lay: Layout, spec: LatticeBrace, where: Where) -> None:
-    """Lay both families, clipped to the region and clear of the lining, then note every crossing."""
+    """Lay both families, clipped to the region and clear of the lining, with a half-lap at every crossing.
+
+    A stick ends where it has run on past its last crossing by the overhang; a crossing that would leave either stick
+    less wood than a lap needs is not made, and the sticks are cut back to the crossing before.
+    """
     centre = (0.0, lay.anchors.y(spec.centre, (*where, "centre"), lay.problems))
     region = _region(lay, spec.region, (*where, "region"))
     if region is None:
         return
-    a = _family(lay, spec, "a", spec.a, centre, region, where)
-    b = _family(lay, spec, "b", spec.b, centre, region, where)
+    families = [_lines(lay, spec, f, centre, region) for f in (spec.a, spec.b)]
+    turn = radians(spec.b.angle_deg - spec.a.angle_deg)
+    if abs(sin(turn)) < _LEAST_SINE:
+        found, advice = "the two families run almost the same way", "give them angles at least 24 degrees apart"
+        lay.problems.append(Problem("V03", (*where, "b", "angle"), found, advice))
+        return
+    need = spec.width_mm / 2 / abs(sin(turn)) + spec.width_mm / 2 / abs(tan(turn)) + _beyond_lap_mm(spec)
+    a, b = _cut_back(families[0], families[1], max(need, spec.overhang_mm), need)
     if not a or not b:
-        lay.problems.append(
-            Problem("L06", (*where, "region"), "no stick of one family fits the region", "make the region larger")
-        )
-    for below in b:
-        for above in a:
-            at = _crossing_point(above, below)
+        found, advice = "no stick of one family fits the region", "make the region larger or the pitch smaller"
+        lay.problems.append(Problem("L06", (*where, "region"), found, advice))
+        return
+    sticks = [_sticks(lay, spec, letter, lines, where) for letter, lines in (("a", a), ("b", b))]
+    for below in sticks[1]:
+        for above in sticks[0]:
+            at = _meeting_point(_line_of(above), _line_of(below))
             if at is not None:
                 lay.crossings.append(crossing(below, above, at, spec.lap_share, spec.clearance_mm, where))
+
+
+def _beyond_lap_mm(spec: LatticeBrace) -> float:
+    """Wood that a stick needs beyond the wall of its last lap: to fall, and for its level end."""
+    return _LEAST_FALL_MM + max(end_spec(spec, which).length_mm for which in ("start", "end"))
 
 
 def _region(lay: Layout, spec: RegionSpec, where: Where) -> Points | None:
@@ -45,25 +78,20 @@ def _region(lay: Layout, spec: RegionSpec, where: Where) -> Points | None:
     return np.array([(-w0, y0), (w0, y0), (w1, y1), (-w1, y1)])
 
 
-def _family(
-    lay: Layout, spec: LatticeBrace, letter: str, family: FamilySpec, centre: XY, region: Points, where: Where
-) -> list[PlacedBrace]:
-    """Lay the sticks of one family, from the bass side (or the tail) on; too short ones are left out."""
+def _lines(lay: Layout, spec: LatticeBrace, family: FamilySpec, centre: XY, region: Points) -> list[_Line]:
+    """Every line of one family as far as the region and the lining let it run, from one side to the other."""
     angle = radians(family.angle_deg)
     down = (-lay.hand * sin(angle), -cos(angle))
     across = (-down[1], down[0])
-    reach = int(1200 / family.pitch_mm)
-    laid: list[PlacedBrace] = []
+    reach = int(float(np.ptp(region, axis=0).sum()) / family.pitch_mm) + 1
+    lines = []
     for k in range(-reach, reach + 1):
-        point = (centre[0] + k * family.pitch_mm * across[0], centre[1] + k * family.pitch_mm * across[1])
+        step = k * family.pitch_mm
+        point = (centre[0] + step * across[0], centre[1] + step * across[1])
         run = _run(lay, spec, point, down, region)
-        if run is None or run[1] - run[0] < spec.least_length_mm:
-            continue
-        ends = [PlacedEnd("nothing", "", (point[0] + t * down[0], point[1] + t * down[1]), across, None) for t in run]
-        stick = lay.add(f"{spec.name}-{letter}{len(laid) + 1}", spec, where, ends[0], ends[1])
-        if stick is not None:
-            laid.append(stick)
-    return laid
+        if run is not None:
+            lines.append(_Line(point, down, *run))
+    return lines
 
 
 def _run(lay: Layout, spec: LatticeBrace, point: XY, direction: XY, region: Points) -> tuple[float, float] | None:
@@ -77,14 +105,51 @@ def _run(lay: Layout, spec: LatticeBrace, point: XY, direction: XY, region: Poin
     return best if best is not None and best[1] > best[0] else None
 
 
-def _crossing_point(a: PlacedBrace, b: PlacedBrace) -> XY | None:
-    """Where two centre lines cross within both sticks, far enough from their ends for a lap."""
+def _cut_back(a: list[_Line], b: list[_Line], overhang: float, need: float) -> tuple[list[_Line], list[_Line]]:
+    """Shorten sticks to their outermost sound crossings until nothing changes; drop those with fewer than two."""
+    while True:
+        shorter_a = _shortened(a, b, overhang, need)
+        shorter_b = _shortened(b, shorter_a, overhang, need)
+        if shorter_a == a and shorter_b == b:
+            return a, b
+        a, b = shorter_a, shorter_b
+
+
+def _shortened(lines: list[_Line], others: list[_Line], overhang: float, need: float) -> list[_Line]:
+    kept = []
+    for line in lines:
+        sound = []
+        for other in others:
+            s, t = _parameters(line, other)
+            if line.low_mm + need <= s <= line.high_mm - need and other.low_mm + need <= t <= other.high_mm - need:
+                sound.append(s)
+        if len(sound) >= 2:
+            low, high = max(line.low_mm, min(sound) - overhang), min(line.high_mm, max(sound) + overhang)
+            kept.append(replace(line, low_mm=low, high_mm=high))
+    return kept
+
+
+def _sticks(lay: Layout, spec: LatticeBrace, letter: str, lines: list[_Line], where: Where) -> list[PlacedBrace]:
+    sticks = []
+    for i, line in enumerate(lines, 1):
+        across = (-line.heading[1], line.heading[0])
+        start, end = (PlacedEnd("nothing", "", line.at(t), across, None) for t in (line.low_mm, line.high_mm))
+        sticks.append(lay.add(f"{spec.name}-{letter}{i}", spec, where, start, end))
+    return [s for s in sticks if s is not None]
+
+
+def _line_of(brace: PlacedBrace) -> _Line:
+    return _Line(brace.start.at, brace.heading, 0.0, brace.length_mm)
+
+
+def _parameters(a: _Line, b: _Line) -> tuple[float, float]:
+    """Where two lines (not parallel) cross, in mm along each."""
     (ax, ay), (bx, by) = a.heading, b.heading
     cross = ax * by - ay * bx
-    if abs(cross) < 1e-9:
-        return None
-    ox, oy = b.start.at[0] - a.start.at[0], b.start.at[1] - a.start.at[1]
-    s, t = (ox * by - oy * bx) / cross, (ox * ay - oy * ax) / cross
-    if not (0 <= s <= a.length_mm and 0 <= t <= b.length_mm):
-        return None
-    return (a.start.at[0] + s * ax, a.start.at[1] + s * ay)
+    ox, oy = b.point[0] - a.point[0], b.point[1] - a.point[1]
+    return (ox * by - oy * bx) / cross, (ox * ay - oy * ax) / cross
+
+
+def _meeting_point(a: _Line, b: _Line) -> XY | None:
+    s, t = _parameters(a, b)
+    return a.at(s) if a.low_mm <= s <= a.high_mm and b.low_mm <= t <= b.high_mm else None

@@ -12,8 +12,7 @@ from typing import Any, get_args
 from pydantic import BaseModel
 
 from braces.base.problems import known_codes
-from braces.base.units import mm_text
-from braces.design.explain import part_models
+from braces.design.fields import all_parts, key_of, limits_text, part_models, value_text
 from braces.design.model import Design
 from braces.design.quantities import Place, Reach
 
@@ -52,7 +51,7 @@ def summary_keys() -> dict[str, str]:
 def fields_text() -> str:
     """Return every field of the design file, part by part."""
     blocks = []
-    for model in _models(Design, set()):
+    for model in all_parts(Design):
         doc = " ".join((model.__doc__ or "").split())
         rows = [_row(alias, text, 24) for alias, text in field_rows(model)]
         blocks.append("\n".join([f"{_title(model)}: {doc}", *rows]))
@@ -63,9 +62,9 @@ def field_rows(model: type[BaseModel]) -> Iterator[tuple[str, str]]:
     """Yield (key, what it is) of each field of a part."""
     for name, field in model.model_fields.items():
         needed = "needed" if field.is_required() else _default(name, field.default)
-        allowed = _limits(name, field.metadata)
+        allowed = limits_text(name, field)
         parts = [field.description or _points_to(field.annotation), _kind(field.annotation), allowed, needed]
-        yield field.alias or name, "; ".join(p for p in parts if p)
+        yield key_of(name, field), "; ".join(p for p in parts if p)
 
 
 def _points_to(annotation: Any) -> str:
@@ -77,25 +76,11 @@ def _title(model: type[BaseModel]) -> str:
     return words.capitalize()
 
 
-def _models(model: type[BaseModel], seen: set[type[BaseModel]]) -> Iterator[type[BaseModel]]:
-    if model in seen:
-        return
-    seen.add(model)
-    yield model
-    for field in model.model_fields.values():
-        for child in part_models(field.annotation):
-            yield from _models(child, seen)
-
-
 def _kind(annotation: Any) -> str:
     options = [a for a in get_args(annotation) if a is not NoneType]
     if options and all(isinstance(a, str) for a in options):
         return "one of " + ", ".join(f'"{a}"' for a in options)
     return ""
-
-
-def _unit(name: str) -> str:
-    return " mm" if name.endswith("_mm") else " deg" if name.endswith("_deg") else ""
 
 
 def _default(name: str, value: Any) -> str:
@@ -104,17 +89,8 @@ def _default(name: str, value: Any) -> str:
     if isinstance(value, bool):
         return f"{str(value).lower()} if not given"
     if isinstance(value, int | float):
-        return f"{mm_text(value, 3)}{_unit(name) or ' '} if not given".replace("  ", " ")
+        return f"{value_text(name, value)} if not given"
     return f'"{value}" if not given'
-
-
-def _limits(name: str, metadata: list[Any]) -> str:
-    bounds = {k: getattr(m, k) for m in metadata for k in ("ge", "gt", "le", "lt") if getattr(m, k, None) is not None}
-    low = bounds.get("ge", bounds.get("gt"))
-    high = bounds.get("le", bounds.get("lt"))
-    if low is None or high is None:
-        return ""
-    return f"{mm_text(low, 2)} to {mm_text(high, 2)}{_unit(name)}"
 
 
 def _row(key: str, text: str, indent: int = 28) -> str:

@@ -17,7 +17,7 @@ def tables(carved: Carved) -> str:
     """Return every table, one under the other."""
     from rich.console import Console
 
-    out = Console(file=io.StringIO(), width=WIDTH, color_system=None, legacy_windows=False)
+    out = Console(file=io.StringIO(), width=WIDTH, color_system=None, legacy_windows=False, markup=False)
     design = carved.placed.design
     out.print(
         f"{design.name}, revision {design.revision}, {design.handed}-handed. Lengths in mm, angles in degrees.\n",

@@ -12,6 +12,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from typing import Literal
 
 import numpy as np
@@ -93,18 +94,29 @@ class Label:
     @property
     def corners(self) -> Points:
         """The (4, 2) corners in mm of the room the words take, ascenders and tails included."""
-        left = -_ALONG[self.anchor] * self.width_mm
-        right = left + self.width_mm
-        low, high = -BELOW_RATIO * self.height_mm, ABOVE_RATIO * self.height_mm
-        c, s = math.cos(math.radians(self.angle_deg)), math.sin(math.radians(self.angle_deg))
-        flat = np.array([(left, low), (right, low), (right, high), (left, high)])
-        return frozen_points(flat @ np.array([(c, s), (-s, c)]) + (self.x_mm, self.y_mm))
+        return _corners(self)
 
     @property
     def ink(self) -> Box:
         """The upright box of the words."""
-        (x0, y0), (x1, y1) = self.corners.min(axis=0), self.corners.max(axis=0)
-        return float(x0), float(y0), float(x1), float(y1)
+        return _upright_box(self)
+
+
+# Laying out sheets asks for the room of the same few hundred labels ten thousands of times.
+@lru_cache(maxsize=4096)
+def _corners(label: Label) -> Points:
+    left = -_ALONG[label.anchor] * label.width_mm
+    right = left + label.width_mm
+    low, high = -BELOW_RATIO * label.height_mm, ABOVE_RATIO * label.height_mm
+    c, s = math.cos(math.radians(label.angle_deg)), math.sin(math.radians(label.angle_deg))
+    flat = np.array([(left, low), (right, low), (right, high), (left, high)])
+    return frozen_points(flat @ np.array([(c, s), (-s, c)]) + (label.x_mm, label.y_mm))
+
+
+@lru_cache(maxsize=4096)
+def _upright_box(label: Label) -> Box:
+    (x0, y0), (x1, y1) = label.corners.min(axis=0), label.corners.max(axis=0)
+    return float(x0), float(y0), float(x1), float(y1)
 
 
 Mark = Stroke | Label

@@ -1,7 +1,7 @@
 """The one typeface of every sheet, and how much room its words take."""
 from __future__ import annotations
 
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 
 from braces.sheets.truetype import TrueType, read_truetype
@@ -39,6 +39,7 @@ def lacking(text: str) -> str:
     return "".join(dict.fromkeys(c for c in text if ord(c) not in table))
 
 
+@lru_cache(maxsize=4096)
 def text_width_mm(text: str, height_mm: float = 2.5, bold: bool = False) -> float:
     """Return the width in mm of ``text`` set with capitals ``height_mm`` high."""
     face = font(bold)

@@ -39,9 +39,9 @@ def brace_note(view: PlanView, brace: PlacedBrace, room: Room) -> Note:
     """Return a brace's name and length: along it if there is room between its sides, else beside it with a leader."""
     a, b = (np.array(view.seen(end.at)) for end in (brace.start, brace.end))
     text = f"{brace.name} · {one(brace.length_mm)} long"
-    if (note := first_fit(room, _along(view, brace, text), outside=False, clear_mm=0.35)) is not None:
+    if (note := first_fit(room, _along(view, brace, text), ghosts=False, clear_mm=0.35)) is not None:
         return note
-    if (note := first_fit(room, _along(view, brace, brace.name), outside=False, clear_mm=0.35)) is not None:
+    if (note := first_fit(room, _along(view, brace, brace.name), ghosts=False, clear_mm=0.35)) is not None:
         return note
     middle = (a + b) / 2
     return led_note(room, (float(middle[0]), float(middle[1])), [brace.name, f"{one(brace.length_mm)} long"])
@@ -67,7 +67,7 @@ def strip_note(view: PlanView, piece: StripPiece, room: Room) -> Note:
         notes = (Note((Label(s * piece.width_mm / 4 + _TEXT_MM / 2, middle + dy, words, _TEXT_MM, 90.0, "middle"),))
                  for dy in (0.0, 12.0, -12.0, 24.0, -24.0, 40.0, -40.0, 60.0, -60.0) for s in (1, -1)
                  if abs(dy) + text_width_mm(words) / 2 < piece.length_mm / 2)
-        if (note := first_fit(room, notes, outside=False, clear_mm=0.4)) is not None:
+        if (note := first_fit(room, notes, ghosts=False, clear_mm=0.4)) is not None:
             return note
     return led_note(room, (piece.width_mm / 4, middle), [f"{text} long"])
 

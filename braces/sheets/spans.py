@@ -11,6 +11,7 @@ from braces.sheets.drawing import Stroke, polyline
 
 XY = tuple[float, float]
 _LEAST_MM = 0.02  #: shorter pieces are not drawn
+_LEAST_HATCH_MM = 0.3
 
 
 def inside_span(a: XY, b: XY, polygon: Points) -> tuple[float, float] | None:
@@ -48,16 +49,17 @@ def split_line(a: XY, b: XY, covers: Sequence[Points], layer: str) -> list[Strok
 
 def hatching(polygon: Points, pitch_mm: float, layer: str) -> list[Stroke]:
     """Return lines at 45 degrees, ``pitch_mm`` apart, that fill a convex polygon."""
-    offsets = polygon[:, 1] - polygon[:, 0]
     step = pitch_mm * 2**0.5
-    first = int(np.floor(offsets.min() / step)) + 1
-    x0, x1 = float(polygon[:, 0].min()) - 1, float(polygon[:, 0].max()) + 1
+    a, b = polygon, np.roll(polygon, -1, axis=0)
+    offset_a, offset_b = a[:, 1] - a[:, 0], b[:, 1] - b[:, 0]
     strokes = []
-    for k in range(first, int(np.ceil(offsets.max() / step))):
-        a, b = (x0, x0 + k * step), (x1, x1 + k * step)
-        span = inside_span(a, b, polygon)
-        if span is not None and (span[1] - span[0]) * (x1 - x0) > 0.3:
-            strokes.append(polyline([_between(a, b, span[0]), _between(a, b, span[1])], layer))
+    for k in range(int(np.floor(offset_a.min() / step)) + 1, int(np.ceil(offset_a.max() / step))):
+        cut = (offset_a > k * step) != (offset_b > k * step)
+        share = (k * step - offset_a[cut]) / (offset_b[cut] - offset_a[cut])
+        x = a[cut, 0] + share * (b[cut, 0] - a[cut, 0])
+        low, high = float(x.min()), float(x.max())
+        if high - low > _LEAST_HATCH_MM:
+            strokes.append(polyline([(low, low + k * step), (high, high + k * step)], layer))
     return strokes
 
 

@@ -66,6 +66,9 @@ def is_whole(label: Label, box: Box) -> bool:
 
 def touches(label: Label, box: Box) -> bool:
     """Return whether a part of the label lies in ``box``."""
+    x0, y0, x1, y1 = label.ink
+    if x1 < box[0] or x0 > box[2] or y1 < box[1] or y0 > box[3]:
+        return False
     return bool(crossing(outline_segments(label.corners, True), box).any())
 
 
@@ -75,24 +78,27 @@ def settled(labels: Sequence[Label], regions: Sequence[Region]) -> tuple[Label, 
     A label is cut if some region keeps a part of it without showing it whole. Once slid it lies in one kept
     rectangle. One that fits in none stays where it is.
     """
-    done: list[Label] = []
+    done = list(labels)
+    room = np.array([label.ink for label in labels]).reshape(-1, 4)
     for k, label in enumerate(labels):
         near = [r for r in regions if touches(label, r.kept)]
         if near and all(is_whole(label, r.window) for r in near):
-            done.append(label)
             continue
-        others = [*done, *labels[k + 1:]]
+        others = np.delete(room, k, axis=0)
         tries: list[tuple[int, float, int, Label]] = []
         for way, dx, dy in (m for r in near or regions for m in _moves(label, r.kept)):
             slid = replace(label, x_mm=label.x_mm + dx, y_mm=label.y_mm + dy)
-            covered = sum(_overlap(slid.ink, o.ink) for o in others)
-            tries.append((covered, way, len(tries), slid))
-        done.append(min(tries)[3] if tries else label)
+            tries.append((_covered(slid.ink, others), way, len(tries), slid))
+        if tries:
+            done[k] = min(tries)[3]
+            room[k] = done[k].ink
     return tuple(done)
 
 
-def _overlap(a: Box, b: Box) -> bool:
-    return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
+def _covered(box: Box, others: Segments) -> int:
+    """Return how many of the boxes ``others`` (n, 4) share ground with ``box``."""
+    apart = (others[:, 2] <= box[0]) | (others[:, 0] >= box[2]) | (others[:, 3] <= box[1]) | (others[:, 1] >= box[3])
+    return int((~apart).sum())
 
 
 def _moves(label: Label, box: Box) -> list[tuple[float, float, float]]:
