@@ -9,7 +9,17 @@ from typing import Any, get_origin
 from pydantic import BaseModel, ValidationError
 
 from braces.base.problems import Problem, Where, as_read
-from braces.design.fields import LIMITS, Models, first_line, limits_text, literals, name_and_field, part_models, tag_values, unit_of
+from braces.design.fields import (
+    LIMITS,
+    Models,
+    first_line,
+    limits_text,
+    literals,
+    name_and_field,
+    part_models,
+    tag_values,
+    unit_of,
+)
 from braces.design.model import Design
 from braces.design.quantities import Place, Reach
 
@@ -66,7 +76,8 @@ def _place(loc: tuple[str | int, ...], raw: Any) -> tuple[Where, Any, type[BaseM
     where: Where = ()
     value: Any = raw
     holder: type[BaseModel] | None = None
-    options:     for step in loc:
+    options: Models = [Design]
+    for step in loc:
         chosen = [m for m in options if step in tag_values(m)] if len(options) > 1 else []
         if chosen:
             options = chosen

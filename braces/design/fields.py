@@ -29,7 +29,7 @@ def name_and_field(alias: str, model: type[BaseModel] | None) -> tuple[str, Any]
     return alias, None
 
 
-def part_models(annotation: Any) -> _Models:
+def part_models(annotation: Any) -> Models:
     """Return every part named in a type, through Annotated, tuples, unions and None."""
     if isinstance(annotation, type) and issubclass(annotation, BaseModel):
         return [annotation]

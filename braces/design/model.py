@@ -165,22 +165,6 @@ class StripSpec(Part):
     clearance_mm: Length = Field(0.2, alias="clearance", ge=0, le=2, description="left free in all at each brace")
 
 
-class PlateSpec(Part):
-    """The top or the back."""
-
-    wood: str = Field(description="a wood of the table")
-    thickness_mm: Length = Field(alias="thickness", ge=0.8, le=12, description="finished thickness")
-    dome: DomeSpec = DomeSpec()
-    soundhole: SoundholeSpec | None = None
-    bridge: BridgeSpec | None = None
-    bridge_plate: BridgePlateSpec | None = None
-    centre_strip: StripSpec | None = None
-    brace_wood: str = Field(description="wood of the braces that name none of their own")
-    patches: tuple[PatchSpec, ...] = Field((), max_length=20)
-    laps: tuple[JoinSpec, ...] = Field((), max_length=200, description="half-laps not made by a rule")
-    braces: tuple[Annotated[BraceSpec, Field(discriminator="lay")], ...] = Field((), max_length=200)
-
-
 class PatchSpec(Part):
     """A flat piece glued inside a plate: a soundhole ring, or a graft across the centre."""
 
@@ -203,6 +187,22 @@ class JoinSpec(Part):
     opens_to_plate: str = Field(description="the one that is cut from its glue face and goes on last")
     share: Percent = Field(0.5, ge=0.2, le=0.8, description="of the lower brace's height that the plate-side cut takes")
     clearance_mm: Length = Field(0.1, alias="clearance", ge=0, le=1, description="play across the notch, in all")
+
+
+class PlateSpec(Part):
+    """The top or the back."""
+
+    wood: str = Field(description="a wood of the table")
+    thickness_mm: Length = Field(alias="thickness", ge=0.8, le=12, description="finished thickness")
+    dome: DomeSpec = DomeSpec()
+    soundhole: SoundholeSpec | None = None
+    bridge: BridgeSpec | None = None
+    bridge_plate: BridgePlateSpec | None = None
+    centre_strip: StripSpec | None = None
+    brace_wood: str = Field(description="wood of the braces that name none of their own")
+    patches: tuple[PatchSpec, ...] = Field((), max_length=20)
+    laps: tuple[JoinSpec, ...] = Field((), max_length=200, description="half-laps not made by a rule")
+    braces: tuple[Annotated[BraceSpec, Field(discriminator="lay")], ...] = Field((), max_length=200)
 
 
 class PrinterSpec(Part):

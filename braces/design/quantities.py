@@ -98,7 +98,8 @@ def _reach(value: object) -> Reach:
         ) from None
 
 
-ReachField = Annotated[Reach, BeforeValidator(_reach), _schema(f"({LENGTH_PATTERN})|({SHARE_PATTERN})", "38 %")]
+REACH_PATTERN = f"({LENGTH_PATTERN})|({SHARE_PATTERN})"
+ReachField = Annotated[Reach, BeforeValidator(_reach), _schema(REACH_PATTERN, "38 %")]
 
 PLACES = ("soundhole", "saddle", "neck", "tail", "lower bout", "waist", "upper bout")
 _PLACE = re.compile(r"^\s*(?:(.+?)\s+)?(below|above|from|at)\s+(?:the\s+)?(" + "|".join(PLACES) + r")\s*$", re.I | re.A)

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
+
 import numpy as np
 
 from braces.carved.values import Carved
 from braces.placed.footprint import footprint
-from braces.sheets.drawing import Drawing, Mark, Stroke, union
-from braces.sheets.place_labels import Note, Room
-from braces.sheets.plan_tables import beside, pocket_table, side_word, size_notes
+from braces.sheets.drawing import Box, Drawing, Mark, Stroke, union
+from braces.sheets.place_labels import Note, Room, led_note
+from braces.sheets.plan_tables import beside, pocket_table, side_word, size_notes, titled
 from braces.sheets.plan_view import (
     PlanView,
     apex_strokes,
@@ -20,13 +22,18 @@ from braces.sheets.plan_view import (
     strip_strokes,
 )
 from braces.sheets.plan_words import (
-    brace_note,
-    butt_notes,
-    neck_notes,
-    part_notes,
+    Saying,
+    along_note,
+    end_sayings,
+    hole_note,
+    length_saying,
+    name_saying,
+    neck_sayings,
+    part_sayings,
     pocket_note,
     side_notes,
     strip_note,
+    strip_saying,
 )
 from braces.sheets.windows import Segments
 from braces.sheets.words import PlateName, plan_face
@@ -55,31 +62,66 @@ def _words(view: PlanView, strokes: list[Stroke]) -> list[Mark]:
     """Return all words: first those with one right place, then those that can go where there is room."""
     room = Room(strokes, _middles(view))
     marks: list[Mark] = []
+    homeless: list[str] = []
 
-    def keep(note: Note) -> None:
-        room.add(note)
-        marks.extend(note.marks)
+    def keep(note: Note | None) -> None:
+        if note is not None:
+            room.add(note)
+            marks.extend(note.marks)
 
-    for note in side_notes(view):
+    def say(saying: Saying) -> None:
+        note = led_note(room, saying.at, saying.lines)
+        if note is None:
+            homeless.append(saying.plain)
         keep(note)
-    for brace in view.placed.braces:
-        keep(brace_note(view, brace, room))
-    for piece in view.plate.strip_pieces:
-        keep(strip_note(view, piece, room))
+
+    for fixed in (*side_notes(view), hole_note(view)):
+        keep(fixed)
+    unnamed = _keep_names(view, room, keep)
     for pocket in view.plate.pockets:
         note, ring = pocket_note(view, pocket, room)
         keep(note)
         room.add_strokes([ring])
         marks.append(ring)
-    for notes in (part_notes, neck_notes, butt_notes):
-        for note in notes(view, room):
-            keep(note)
-    frame = union(*(s.ink for s in strokes if s.layer == "cut"))
-    for sign, block in ((-1, size_notes(view)), (1, pocket_table(view)), (-1, side_word(view, -1)),
-                        (1, side_word(view, 1))):
-        if block is not None:
-            keep(beside(view, block, sign, room, frame))
+    for saying in (*unnamed, *part_sayings(view), *neck_sayings(view), *end_sayings(view)):
+        say(saying)
+    for sign, block in _blocks(view, homeless):
+        keep(beside(view, block, sign, room, _frame(strokes)))
     return marks
+
+
+def _keep_names(view: PlanView, room: Room, keep: Callable[[Note | None], None]) -> list[Saying]:
+    """Keep the names that go along braces and strips; return what is still to be said of them."""
+    left = []
+    for brace in view.placed.braces:
+        note = along_note(view, brace, room)
+        keep(note)
+        if note is None:
+            left.append(name_saying(view, brace))
+        elif note.labels[0].text == brace.name:
+            left.append(length_saying(view, brace))
+    for piece in view.plate.strip_pieces:
+        note = strip_note(piece, room)
+        keep(note)
+        if note is None:
+            left.append(strip_saying(piece))
+    return left
+
+
+def _blocks(view: PlanView, homeless: list[str]) -> Iterator[tuple[int, Note]]:
+    """The blocks of words outside the outline and the side that each goes to, -1 for the left."""
+    yield -1, size_notes(view)
+    table = pocket_table(view)
+    if table is not None:
+        yield 1, table
+    yield -1, side_word(view, -1)
+    yield 1, side_word(view, 1)
+    if homeless:
+        yield -1, titled("not shown beside its place", homeless)
+
+
+def _frame(strokes: list[Stroke]) -> Box:
+    return union(*(s.ink for s in strokes if s.layer == "cut"))
 
 
 def _middles(view: PlanView) -> Segments:

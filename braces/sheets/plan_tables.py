@@ -7,16 +7,19 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from braces.sheets.drawing import Box, Label, union
-from braces.sheets.lettering import ABOVE_RATIO, BELOW_RATIO, text_width_mm
-from braces.sheets.place_labels import PITCH_RATIO, Note, Room, block, block_size
+from braces.sheets.lettering import BELOW_RATIO, text_width_mm
+from braces.sheets.place_labels import PITCH_RATIO, Note, Room, block
 from braces.sheets.plan_view import PlanView
 from braces.sheets.plan_words import shifted, side_words_at
 from braces.sheets.words import one
 
 _TEXT_MM = 2.5
 _SIDE_MM = 5.0
+_TITLE_MM = 3.0
+_TITLE_GAP_MM = 2.2
 _COLUMN_GAP_MM = 3.0
 _STEP_MM = 4.0
+_BLOCK_CLEAR_MM = 3.0
 
 
 def pocket_table(view: PlanView) -> Note | None:
@@ -28,9 +31,8 @@ def pocket_table(view: PlanView) -> Note | None:
     rows += [(str(p.number), one(p.along_rim_mm), one(p.width_mm), one(p.height_mm), one(p.reach_mm)) for p in pockets]
     labels = list(table(rows, _TEXT_MM))
     top = max(a.ink[3] for a in labels)
-    head = block(["along the lining's inner", "face from the tail", "centre line, mm"], 0.0, top)
-    title = Label(0, max(a.ink[3] for a in head) + 1.4, "pockets", 3.0, bold=True)
-    return Note((title, *head, *labels))
+    head = titled("pockets", ["middle, along the face of", "the linings from the tail"])
+    return Note((*shifted(head, 0.0, top + 0.8).labels, *labels))
 
 
 def table(rows: Sequence[Sequence[str]], height_mm: float) -> tuple[Label, ...]:
@@ -44,21 +46,31 @@ def table(rows: Sequence[Sequence[str]], height_mm: float) -> tuple[Label, ...]:
 
 
 def size_notes(view: PlanView) -> Note:
-    """Return what a rule finds on the outline and what the plate is made of."""
+    """Return what a rule finds on the outline, what the plate is made of, and how the drawing is read."""
     outline = view.placed.outline.dense(60)
     y, x = outline[:, 1], np.abs(outline[:, 0])
     body, spec = view.carved.placed.design.body, view.placed.spec
     low, high = body.lower_bout.at_mm, body.upper_bout.at_mm
-    waist = float(x[(y > low) & (y < high)].min())
-    widths = [2 * float(x[y < body.waist.at_mm].max()), 2 * waist, 2 * float(x[y > body.waist.at_mm].max())]
-    sizes = [f"{one(view.neck_y_mm - view.tail_y_mm)} long",
-             *(f"{one(w)} {word}" for w, word in zip(widths, ("lower bout", "waist", "upper bout"), strict=True)),
-             f"{one(spec.thickness_mm)} thick", spec.wood]
-    if any(end.brace for b in view.placed.braces for end in (b.start, b.end)) and view.placed.crossings:
-        sizes += ["from lap: middle to middle,", "along the brace it butts on"]
-    labels = block(sizes, 0.0, 0.0)
-    title = Label(0, max(a.ink[3] for a in labels) + 1.4, view.plate.name, 3.0, bold=True)
-    return Note((title, *labels))
+    halves = [x[y < body.waist.at_mm].max(), x[(y > low) & (y < high)].min(), x[y > body.waist.at_mm].max()]
+    lines = [
+        f"{one(view.neck_y_mm - view.tail_y_mm)} long",
+        *(f"{one(2 * float(h))} {word}" for h, word in zip(halves, ("lower bout", "waist", "upper bout"), strict=True)),
+        f"{one(spec.thickness_mm)} {spec.wood}",
+    ]
+    if spec.centre_strip is not None:
+        lines.append(f"strip {one(spec.centre_strip.width_mm)} × {one(spec.centre_strip.thickness_mm)}")
+    lines.append("inner line: face of the linings")
+    if any(end.brace for b in view.placed.braces for end in (b.start, b.end)):
+        lines += ["from lap: middle to middle,", "along the brace it butts on"]
+    if view.placed.crossings:
+        lines.append("dashed at a lap: runs under")
+    return titled(view.plate.name, lines)
+
+
+def titled(title: str, lines: Sequence[str]) -> Note:
+    """Return a bold title over lines of words, the lower left corner at (0, 0)."""
+    labels = block(lines, 0.0, 0.0)
+    return Note((Label(0, max(a.ink[3] for a in labels) + _TITLE_GAP_MM, title, _TITLE_MM, bold=True), *labels))
 
 
 def side_word(view: PlanView, u_sign: int) -> Note:
@@ -74,7 +86,7 @@ def box_of(note: Note) -> Box:
 def beside(view: PlanView, note: Note, u_sign: int, room: Room, frame: Box) -> Note:
     """Return a block moved to free paper outside the outline: beside the waist, else in a corner, else below."""
     for place in _places(view, note, u_sign, frame):
-        if room.fits(place, clear_mm=3.0) and _outside(view, box_of(place)):
+        if room.fits(place, clear_mm=_BLOCK_CLEAR_MM) and _outside(view, box_of(place)):
             return place
     return below(note, u_sign, room, frame)
 
@@ -86,7 +98,7 @@ def below(note: Note, u_sign: int, room: Room, frame: Box) -> Note:
     low = frame[1] - (y1 - y0) - 4
     while True:
         place = shifted(note, left - x0, low - y0)
-        if room.fits(place, clear_mm=2.0):
+        if room.fits(place, clear_mm=_BLOCK_CLEAR_MM):
             return place
         low -= _STEP_MM
 
@@ -111,11 +123,3 @@ def _outside(view: PlanView, box: Box) -> bool:
     with np.errstate(divide="ignore", invalid="ignore"):
         x = p[:, 0] + (py - p[:, 1]) * (q[:, 0] - p[:, 0]) / (q[:, 1] - p[:, 1])
     return int(np.count_nonzero(straddles & (x > px))) % 2 == 0
-
-
-def height_of(lines: int, height_mm: float = _TEXT_MM) -> float:
-    """Return the height of so many lines of words."""
-    return ((lines - 1) * PITCH_RATIO + ABOVE_RATIO + BELOW_RATIO) * height_mm
-
-
-__all__ = ["beside", "block_size", "box_of", "pocket_table", "side_word", "size_notes", "table"]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from math import cos, radians, sin
 
 import numpy as np
@@ -13,14 +13,16 @@ from braces.carved.values import Pocket, StripPiece
 from braces.placed.values import PlacedBrace
 from braces.sheets.drawing import Label, Stroke
 from braces.sheets.lettering import DIAMETER, text_width_mm
-from braces.sheets.place_labels import Note, Room, first_fit, led_note
-from braces.sheets.plan_view import XY, PlanView, circle, over_and_under, seen_angle_deg
+from braces.sheets.place_labels import Note, Room, first_fit
+from braces.sheets.plan_view import XY, PlanView, circle, seen_angle_deg
 from braces.sheets.words import dome_words, one, side_of
 
 _TEXT_MM = 2.5
 _NAME_MM = 3.0
 _SIDE_MM = 5.0
 _POCKET_RADIUS_MM = 2.9
+#: A plate with more laps than this does not name each.
+MOST_LAPS = 4
 
 
 def side_notes(view: PlanView) -> list[Note]:
@@ -35,16 +37,35 @@ def side_words_at(view: PlanView, u_sign: int) -> str:
     return side_of(view.flip * u_sign, view.carved.placed.design.handed).upper()
 
 
-def brace_note(view: PlanView, brace: PlacedBrace, room: Room) -> Note:
-    """Return a brace's name and length: along it if there is room between its sides, else beside it with a leader."""
-    a, b = (np.array(view.seen(end.at)) for end in (brace.start, brace.end))
-    text = f"{brace.name} · {one(brace.length_mm)} long"
-    if (note := first_fit(room, _along(view, brace, text), ghosts=False, clear_mm=0.35)) is not None:
-        return note
-    if (note := first_fit(room, _along(view, brace, brace.name), ghosts=False, clear_mm=0.35)) is not None:
-        return note
-    middle = (a + b) / 2
-    return led_note(room, (float(middle[0]), float(middle[1])), [brace.name, f"{one(brace.length_mm)} long"])
+@dataclass(frozen=True, slots=True)
+class Saying:
+    """Words about a point, and how they are put where there is no room beside it."""
+
+    at: XY  #: in the drawing
+    lines: tuple[str, ...]
+    plain: str
+
+
+def along_note(view: PlanView, brace: PlacedBrace, room: Room) -> Note | None:
+    """Return a brace's name and length along it, or its name alone, if there is room between its sides."""
+    for text in (f"{brace.name} · {one(brace.length_mm)} long", brace.name):
+        note = first_fit(room, _along(view, brace, text), ghosts=False, clear_mm=0.35)
+        if note is not None:
+            return note
+    return None
+
+
+def name_saying(view: PlanView, brace: PlacedBrace) -> Saying:
+    """Return a brace's name and length to be put beside it."""
+    (ux, uy), (vx, vy) = view.seen(brace.start.at), view.seen(brace.end.at)
+    length = f"{one(brace.length_mm)} long"
+    return Saying(((ux + vx) / 2, (uy + vy) / 2), (brace.name, length), f"{brace.name}: {length}")
+
+
+def length_saying(view: PlanView, brace: PlacedBrace) -> Saying:
+    """Return the length of a brace whose name alone has room along it."""
+    saying = name_saying(view, brace)
+    return replace(saying, lines=saying.lines[1:])
 
 
 def _along(view: PlanView, brace: PlacedBrace, text: str) -> Iterator[Note]:
@@ -59,33 +80,48 @@ def _along(view: PlanView, brace: PlacedBrace, text: str) -> Iterator[Note]:
             yield Note((Label(float(at[0]), float(at[1]), text, height, angle, "middle"),))
 
 
-def strip_note(view: PlanView, piece: StripPiece, room: Room) -> Note:
-    """Return a strip piece's number and length, reading up along it beside the centre line, else beside it."""
-    text = f"strip {piece.number} · {one(piece.length_mm)}"
+def strip_note(piece: StripPiece, room: Room) -> Note | None:
+    """Return a strip piece's number and length, reading up along it beside the centre line, if there is room."""
     middle = piece.from_mm + piece.length_mm / 2
-    for words in (f"{text} long", text, f"{piece.number} · {one(piece.length_mm)}"):
-        notes = (Note((Label(s * piece.width_mm / 4 + _TEXT_MM / 2, middle + dy, words, _TEXT_MM, 90.0, "middle"),))
-                 for dy in (0.0, 12.0, -12.0, 24.0, -24.0, 40.0, -40.0, 60.0, -60.0) for s in (1, -1)
-                 if abs(dy) + text_width_mm(words) / 2 < piece.length_mm / 2)
+    number, length = f"strip {piece.number} · {one(piece.length_mm)} long", one(piece.length_mm)
+    for words in (number, f"strip {piece.number} · {length}", f"{piece.number} · {length}"):
+        spare = (piece.length_mm - text_width_mm(words)) / 2
+        notes = (
+            Note((Label(s * piece.width_mm / 4 + _TEXT_MM / 2, middle + dy, words, _TEXT_MM, 90.0, "middle"),))
+            for dy in (0.0, 12.0, -12.0, 24.0, -24.0, 40.0, -40.0, 60.0, -60.0, 80.0, -80.0)
+            for s in (1, -1)
+            if abs(dy) < spare
+        )
         if (note := first_fit(room, notes, ghosts=False, clear_mm=0.4)) is not None:
             return note
-    return led_note(room, (piece.width_mm / 4, middle), [f"{text} long"])
+    return None
 
 
-def neck_notes(view: PlanView, room: Room) -> Iterator[Note]:
+def strip_saying(piece: StripPiece) -> Saying:
+    """Return a strip piece's number and length to be put beside it."""
+    text = f"strip {piece.number}: {one(piece.length_mm)} long"
+    return Saying((piece.width_mm / 4, piece.from_mm + piece.length_mm / 2), (text,), text)
+
+
+def neck_sayings(view: PlanView) -> Iterator[Saying]:
     """Return for every brace that crosses the centre line how far from the neck end it does; laps say who is over."""
     told = set()
-    for over, under in over_and_under(view):
-        crossing = next(c for c in view.placed.crossings if (c.opens_to_plate, c.opens_to_room) == (over, under))
+    for c in view.placed.crossings if len(view.placed.crossings) <= MOST_LAPS else ():
+        over, under = c.opens_to_plate, c.opens_to_room
         lines = [f"{over} over {under}"]
-        if abs(crossing.at[0]) < 0.05:
-            lines.append(f"{one(view.neck_y_mm - crossing.at[1])} from neck")
+        if abs(c.at[0]) < 0.05:
+            lines.append(f"{_from_neck(view, c.at[1])} from neck")
             told |= {over, under}
-        yield led_note(room, view.seen(crossing.at), lines)
+        yield Saying(view.seen(c.at), tuple(lines), ", ".join(lines))
     for brace in view.placed.braces:
         y = centre_crossing(brace)
         if y is not None and brace.name not in told:
-            yield led_note(room, (0.0, y), [f"{one(view.neck_y_mm - y)} from neck"])
+            text = f"{_from_neck(view, y)} from neck"
+            yield Saying((0.0, y), (text,), f"{brace.name}: {text}")
+
+
+def _from_neck(view: PlanView, y: float) -> str:
+    return one(view.neck_y_mm - y)
 
 
 def centre_crossing(brace: PlacedBrace) -> float | None:
@@ -94,14 +130,17 @@ def centre_crossing(brace: PlacedBrace) -> float | None:
     return y0 - x0 * (y1 - y0) / (x1 - x0) if x0 * x1 < 0 else None
 
 
-def butt_notes(view: PlanView, room: Room) -> Iterator[Note]:
-    """Return for every brace that starts at another how far along that one its middle meets the other's middle."""
+def end_sayings(view: PlanView) -> Iterator[Saying]:
+    """Return where every end lies that no pocket shows: along the brace it butts on, or free on the plate."""
     by_name = {b.name: b for b in view.placed.braces}
     for brace in view.placed.braces:
         for end in (brace.start, brace.end):
             if end.brace in by_name:
                 at, words = butt_distance(view, brace, by_name[end.brace])
-                yield led_note(room, view.seen(at), [words])
+                yield Saying(view.seen(at), (words,), f"{brace.name}: {words} on {end.brace}")
+            elif end.meets == "nothing":
+                lines = (f"{one(abs(end.at[0]))} off centre", f"{_from_neck(view, end.at[1])} from neck")
+                yield Saying(view.seen(end.at), lines, f"{brace.name} ends {', '.join(lines)}")
 
 
 def butt_distance(view: PlanView, brace: PlacedBrace, other: PlacedBrace) -> tuple[XY, str]:
@@ -110,34 +149,44 @@ def butt_distance(view: PlanView, brace: PlacedBrace, other: PlacedBrace) -> tup
     dx, dy = brace.start.at[0] - other.start.at[0], brace.start.at[1] - other.start.at[1]
     along = (dx * hy - dy * hx) / (gx * hy - gy * hx)
     at = (other.start.at[0] + along * gx, other.start.at[1] + along * gy)
-    crossing = next((c for c in view.placed.crossings if other.name in (c.opens_to_plate, c.opens_to_room)), None)
-    if crossing is None:
-        return at, f"{one(along)} from the start of {other.name}"
-    base = (crossing.at[0] - other.start.at[0]) * gx + (crossing.at[1] - other.start.at[1]) * gy
+    laps = [c for c in view.placed.crossings if other.name in (c.opens_to_plate, c.opens_to_room)]
+    if len(laps) != 1:
+        side = side_of(other.start.at[0], view.carved.placed.design.handed)
+        return at, f"{one(along)} from {side} end"
+    base = (laps[0].at[0] - other.start.at[0]) * gx + (laps[0].at[1] - other.start.at[1]) * gy
     return at, f"{one(abs(along - base))} from lap"
 
 
-def part_notes(view: PlanView, room: Room) -> Iterator[Note]:
-    """Return the words for the soundhole, the dome's apex, the saddle line, the bridge and its plate."""
+def hole_note(view: PlanView) -> Note | None:
+    """Return the words in the soundhole, right of the centre line."""
+    placed = view.carved.placed
+    if view.placed.spec.soundhole is None or placed.soundhole_y_mm is None:
+        return None
+    y = placed.soundhole_y_mm
+    lines = (f"soundhole {DIAMETER} {one(2 * placed.soundhole_radius_mm)}", f"centre {_from_neck(view, y)} from neck")
+    return Note(tuple(Label(3.0, y + 4 - 4.2 * i, text) for i, text in enumerate(lines)))
+
+
+def part_sayings(view: PlanView) -> Iterator[Saying]:
+    """Return the words for the saddle line, the bridge and its plate, and the dome's apex."""
     placed, spec = view.carved.placed, view.placed.spec
-    if spec.soundhole is not None and placed.soundhole_y_mm is not None:
-        y = placed.soundhole_y_mm
-        lines = (f"soundhole {DIAMETER} {one(2 * placed.soundhole_radius_mm)}",
-                 f"centre {one(view.neck_y_mm - y)} from neck")
-        yield Note(tuple(Label(3.0, y + 4 - 4.2 * i, text) for i, text in enumerate(lines)))
-    if view.placed.bridge is not None:
+    if view.placed.bridge is not None and spec.bridge is not None:
         reach = float(np.abs(view.placed.bridge[:, 0]).max())
         y = placed.saddle_y_mm
-        yield led_note(room, (reach + 4, y), ["saddle line", f"{one(view.neck_y_mm - y)} from neck"])
+        lines = ("saddle line", f"{_from_neck(view, y)} from neck")
+        yield Saying((reach + 4, y), lines, " ".join(lines))
+        size = f"{one(spec.bridge.length_mm)} × {one(spec.bridge.width_mm)}"
         low = float(view.placed.bridge[:, 1].min())
-        yield led_note(room, (-reach + 6, low), ["bridge, outside"])
-    if view.plate.bridge_plate is not None:
+        yield Saying((-reach + 6, low), ("bridge, outside", size), f"bridge, outside: {size}")
+    if view.plate.bridge_plate is not None and spec.bridge_plate is not None:
         points = view.all_seen(view.plate.bridge_plate)
-        x, low = float(points[:, 0].max()) - 8, float(points[:, 1].min())
-        yield led_note(room, (x, low), ["bridge plate"])
+        (x0, y0), (x1, y1) = points.min(axis=0), points.max(axis=0)
+        size = f"{one(x1 - x0)} × {one(y1 - y0)} × {one(spec.bridge_plate.thickness_mm)}"
+        yield Saying((float(x1) - 12, float(y0)), ("bridge plate", size), f"bridge plate: {size}")
     if view.placed.dome.shape != "flat":
         y = view.placed.dome.apex_y_mm
-        yield led_note(room, (0.0, y), [dome_words(view.placed.dome), f"apex {one(view.neck_y_mm - y)} from neck"])
+        lines = (dome_words(view.placed.dome), f"apex {_from_neck(view, y)} from neck")
+        yield Saying((0.0, y), lines, ", ".join(lines))
 
 
 def pocket_note(view: PlanView, pocket: Pocket, room: Room) -> tuple[Note, Stroke]:

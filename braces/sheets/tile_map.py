@@ -51,6 +51,7 @@ def tile_map(plan: TileMap, box: Box) -> tuple[tuple[Mark, ...], Placement]:
 def _tile(tile: Tile, sheet: int, scale: float, dx: float, dy: float, lines: Segments) -> list[Mark]:
     x0, y0, x1, y1 = (v * scale + d for v, d in zip(tile.region.kept, (dx, dy, dx, dy), strict=True))
     frame = polyline([(x0, y0), (x1, y0), (x1, y1), (x0, y1)], "sheet", closed=True)
+    lines = lines[crossing(lines, (x0, y0, x1, y1))]
     number = f"sheet {sheet}"
     width = text_width_mm(number, _TEXT_MM)
     if width + 2 * _CLEAR_MM > x1 - x0:  # the list below the map gives the number too

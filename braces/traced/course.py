@@ -23,6 +23,7 @@ class Course:
     whole_mm: float  #: length of it all
     neck_s_mm: float  #: length at the neck's crossing of the axis; the whole for a half
     corners_s_mm: tuple[float, ...]  #: lengths at corners; 0 is the tail
+    tail_mm: float = 0.0  #: where the tail lay along the axis before it was moved to y = 0
 
 
 def whole_course(points: Points, angle_deg: float) -> Course | None:
@@ -41,7 +42,7 @@ def whole_course(points: Points, angle_deg: float) -> Course | None:
     drawn = np.delete(np.arange(1, n + 2), neck_index)
     found = corners(line[:-1], s[:-1], float(s[-1]), angle_deg)
     return Course(line[drawn] - [0.0, at_tail[1]], s[drawn], float(s[-1]), float(s[neck_index + 1]),
-                  tuple(float(s[k]) for k in found))
+                  tuple(float(s[k]) for k in found), float(at_tail[1]))
 
 
 def half_course(points: Points, angle_deg: float) -> Course:
@@ -67,7 +68,7 @@ def folded(course: Course) -> Course:
     share = course.neck_s_mm / (course.whole_mm - course.neck_s_mm)
     both = sorted(c if c <= course.neck_s_mm else (course.whole_mm - c) * share for c in course.corners_s_mm)
     return Course(np.concatenate([course.points[treble], over])[order], s[order], course.neck_s_mm, course.neck_s_mm,
-                  _merged(both))
+                  _merged(both), course.tail_mm)
 
 
 def _merged(lengths: list[float]) -> tuple[float, ...]:

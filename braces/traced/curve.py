@@ -21,6 +21,7 @@ class Drawn:
     outline: Outline
     points: Points  #: (m, 2) the drawn points in the outline's axes
     off_mm: Floats  #: (m,) their distances from the curve
+    rise_mm: float  #: how far above the course's own y = 0 the curve's tail came to lie; taken off everything
     settled: bool  #: more knots would only follow the scatter of the points
 
 
@@ -42,7 +43,7 @@ def whole_curve(course: Course, within_mm: float) -> Drawn:
     headings[smooth, 0], bends[smooth, 0] = headings[smooth, 1], bends[smooth, 1]
     outline = Outline(frozen_points(points[:-1]), _frozen(np.mod(np.degrees(headings), 360.0)), _frozen(bends * 1000),
                       frozen_floats(made.runs_mm))
-    return Drawn(outline, frozen_points(course.points - [0.0, rise]), frozen_floats(made.off_mm), made.settled)
+    return Drawn(outline, frozen_points(course.points - [0.0, rise]), frozen_floats(made.off_mm), float(rise), made.settled)
 
 
 def mirrored_curve(course: Course, within_mm: float) -> Drawn:
@@ -52,7 +53,8 @@ def mirrored_curve(course: Course, within_mm: float) -> Drawn:
     stations = stations_between(fixed, corner, False, axis, level)
     made = fitted(_target(course), stations, within_mm)
     n = len(made.runs_mm)
-    points = made.points - [0.0, made.points[0, 1]]
+    rise = made.points[0, 1]
+    points = made.points - [0.0, rise]
     points[[0, -1], 0] = 0.0
     headings, bends = np.zeros((n + 1, 2)), np.zeros((n + 1, 2))
     headings[:-1, 1], headings[1:, 0] = made.headings_rad[:, 0], made.headings_rad[:, 1]
@@ -66,7 +68,7 @@ def mirrored_curve(course: Course, within_mm: float) -> Drawn:
     outline = closed_from_half(points, degrees, bends * 1000, made.runs_mm)
     outline = replace(outline, points=frozen_points(outline.points), headings_deg=_frozen(outline.headings_deg),
                       bends_per_m=_frozen(outline.bends_per_m))
-    return Drawn(outline, frozen_points(course.points - [0.0, made.points[0, 1]]), frozen_floats(made.off_mm), made.settled)
+    return Drawn(outline, frozen_points(course.points - [0.0, rise]), frozen_floats(made.off_mm), float(rise), made.settled)
 
 
 def _frozen(a: NDArray[np.float64]) -> NDArray[np.float64]:

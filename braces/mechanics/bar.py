@@ -1,0 +1,218 @@
+"""A brace as a small solid bar, in its own unknowns.
+
+Displacements along (s), across (n) and away from the plate (z) are sums of functions of the section times cubic
+Hermite curves along the bar. Some belong to the foot (they take the values of the plate's face at four lines across
+it); the rest vanish at the foot and let the bar stretch, shear, twist and warp. With the full three-dimensional law
+of the wood there is no shear factor, torsion constant or lap rule to choose.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.polynomial import polynomial
+
+from braces.base.arrays import Floats
+from braces.mechanics.spline_grid import Ints
+
+#: Lines across the foot, in half widths: the Lobatto points, between which a cubic runs.
+FOOT_LINES = np.array([-1.0, -np.sqrt(0.2), np.sqrt(0.2), 1.0])
+#: Powers (across, away from the foot) of the inner functions of each component s, n, z.
+INNER: tuple[tuple[tuple[int, int], ...], ...] = (
+    ((0, 1), (1, 1), (2, 1), (3, 1), (0, 2), (1, 2), (2, 2), (0, 3), (1, 3)),
+    ((0, 1), (1, 1), (2, 1), (0, 2), (1, 2), (0, 3)),
+    ((0, 1), (1, 1), (2, 1), (0, 2), (1, 2)),
+)
+_S, _SW = np.polynomial.legendre.leggauss(4)
+_Z, _ZW = np.polynomial.legendre.leggauss(4)
+
+#: (bottom, top) of the wood above the glue face at stations (n,) and columns (m,): both (n, m), mm.
+Faces = Callable[[Floats, Floats], tuple[Floats, Floats]]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Bar:
+    """One brace ready for the solid model."""
+
+    name: str
+    origin_xy_mm: tuple[float, float]
+    heading_xy: tuple[float, float]
+    width_mm: float
+    stations_mm: Floats  #: (k + 1,) ends of the elements
+    breaks: tuple[int, ...]  #: stations where slopes of the inner functions may jump: the walls of laps
+    faces: Faces
+    height: Callable[[Floats], Floats]  #: height by which the inner functions are scaled: before notches
+    columns: tuple[Floats, Floats]  #: places across and their weights, mm
+    law: Floats  #: (6, 6), MPa, order ss nn zz nz sz sn
+    density_kg_m3: float
+    curvature: tuple[float, float, float]  #: of the plate along, across and mixed (ss, nn, 2 sn), 1/mm
+
+    @property
+    def elements(self) -> int:
+        """Number of elements along the bar."""
+        return len(self.stations_mm) - 1
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Numbering:
+    """Where the unknowns of a bar stand: foot unknowns first, then inner ones."""
+
+    foot: int  #: number of foot unknowns
+    total: int
+    element: Ints  #: (elements, unknowns of an element)
+
+
+def section_counts() -> list[int]:
+    """Functions of each component: four foot lines and the inner ones."""
+    return [len(FOOT_LINES) + len(p) for p in INNER]
+
+
+def numbering(bar: Bar) -> Numbering:
+    """Return the numbers of an element's unknowns: by component, function, then (value, slope) at its two ends.
+
+    Foot unknowns: station, component, line, (value, slope). Inner slopes have two numbers at a break.
+    """
+    stations, lines = len(bar.stations_mm), len(FOOT_LINES)
+    foot = stations * 3 * lines * 2
+    left = np.arange(stations)  # slope set used by the element that ends at the station
+    right = left.copy()
+    for n, k in enumerate(bar.breaks):
+        right[k] = stations + n
+    inner = sum(len(p) for p in INNER)
+    slopes = stations + len(bar.breaks)
+    base = foot + np.arange(inner) * (stations + slopes)
+    e = np.arange(bar.elements)
+    columns, k = [], 0
+    for c in range(3):
+        for line in range(lines):
+            at = ((e * 3 + c) * lines + line) * 2
+            nxt = at + 3 * lines * 2
+            columns += [at, at + 1, nxt, nxt + 1]
+        for _ in INNER[c]:
+            b = base[k]
+            columns += [b + e, b + stations + right[e], b + e + 1, b + stations + left[e + 1]]
+            k += 1
+    return Numbering(foot, foot + inner * (stations + slopes), np.stack(columns, axis=1))
+
+
+def _lagrange() -> Floats:
+    """Powers of the four foot functions, lowest first: (4, 4)."""
+    return np.linalg.inv(np.vander(FOOT_LINES, increasing=True)).T
+
+
+def section_values(nu: Floats, zeta: Floats) -> list[tuple[Floats, Floats, Floats]]:
+    """Return, for s, n and z, (value, d/dnu, d/dzeta) of the section functions: (..., functions)."""
+    out = []
+    foot = _lagrange()
+    for powers in INNER:
+        value, by_nu, by_zeta = [], [], []
+        for c in foot:
+            value.append(polynomial.polyval(nu, c))
+            by_nu.append(polynomial.polyval(nu, polynomial.polyder(c)))
+            by_zeta.append(np.zeros_like(zeta))
+        for i, j in powers:
+            value.append(nu**i * zeta**j)
+            by_nu.append((i * nu ** (i - 1) if i else 0 * nu) * zeta**j)
+            by_zeta.append(nu**i * j * zeta ** (j - 1))
+        out.append((np.stack(value, -1), np.stack(by_nu, -1), np.stack(by_zeta, -1)))
+    return out
+
+
+def hermite(t: Floats, length: Floats) -> tuple[Floats, Floats]:
+    """Return the four cubic Hermite curves and their slopes at ``t`` in [0, 1]: (..., 4)."""
+    n = np.stack([1 - 3 * t**2 + 2 * t**3, length * (t - 2 * t**2 + t**3), 3 * t**2 - 2 * t**3,
+                  length * (t**3 - t**2)], axis=-1)
+    d = np.stack([(6 * t**2 - 6 * t) / length, 1 - 4 * t + 3 * t**2, (6 * t - 6 * t**2) / length,
+                  3 * t**2 - 2 * t], axis=-1)
+    return n, d
+
+
+def strain_rows(bar: Bar, nu: Floats, zeta: Floats, curve: Floats, slope: Floats, stretch: Floats, high: Floats) -> Floats:
+    """Return strains (..., 6, unknowns of an element) at points given by section place and Hermite values.
+
+    ``stretch`` is H'/H and ``high`` H, of the scaling height there; all broadcast against ``nu``.
+    """
+    shapes = section_values(nu, zeta)
+    width = 4 * sum(section_counts())
+    out = np.zeros((*nu.shape, 6, width))
+    start = 0
+    for c, (value, by_nu, by_zeta) in enumerate(shapes):
+        k = 4 * value.shape[-1]
+        cols = slice(start, start + k)
+        start += k
+
+        def spread(f: Floats, g: Floats, size: int = k) -> Floats:
+            return (f[..., :, None] * g[..., None, :]).reshape(*nu.shape, size)
+
+        along = spread(value, slope) - spread(by_zeta * (zeta * stretch)[..., None], curve)
+        across = spread(by_nu * (2 / bar.width_mm), curve)
+        away = spread(by_zeta / high[..., None], curve)
+        if c == 0:
+            out[..., 0, cols], out[..., 5, cols], out[..., 4, cols] = along, across, away
+        elif c == 1:
+            out[..., 5, cols], out[..., 1, cols], out[..., 3, cols] = along, across, away
+        else:
+            out[..., 4, cols], out[..., 3, cols], out[..., 2, cols] = along, across, away
+            here = spread(value, curve)
+            # z of the bar points into the room, the plate's outward displacement is its opposite.
+            for row, kappa in zip((0, 1, 5), bar.curvature, strict=True):
+                out[..., row, cols] += kappa * here
+    return out
+
+
+def element_matrices(bar: Bar, scale: Floats | None = None, with_mass: bool = True) -> tuple[Floats, Floats]:
+    """Return (stiffness, mass), (elements, n, n) in N/mm and tonne.
+
+    ``scale`` (elements, 2), if given, raises the height at the two ends of each element by so many mm, linearly
+    between them: what a derivative by the height needs.
+    """
+    x0, length = bar.stations_mm[:-1, None], np.diff(bar.stations_mm)[:, None]
+    t = np.broadcast_to((_S + 1) / 2, (bar.elements, len(_S)))
+    s = x0 + t * length
+    y, wy = bar.columns
+    bottom, top = (f.reshape(*s.shape, len(y)) for f in bar.faces(s.ravel(), y))
+    high, stretch = _scaling(bar, s)
+    if scale is not None:
+        more = scale[:, :1] * (1 - t) + scale[:, 1:] * t
+        rise = (scale[:, 1:] - scale[:, :1]) / length
+        stretch = (stretch * high + rise) / (high + more)
+        top = np.where(top > bottom, top * ((high + more) / high)[..., None], top)
+        bottom = bottom * ((high + more) / high)[..., None]
+        high = high + more
+    deep = (top - bottom)[..., None]
+    z = bottom[..., None] + deep * (_Z + 1) / 2
+    zeta = z / high[..., None, None]
+    nu = np.broadcast_to((2 * y / bar.width_mm)[:, None], zeta.shape)
+    weight = (length * _SW / 2)[..., None, None] * wy[:, None] * deep * _ZW / 2
+    curve, slope = hermite(t, length)
+    wide = [a[:, :, None, None] for a in (stretch, high)]
+    rows = strain_rows(bar, nu, zeta, curve[:, :, None, None, :], slope[:, :, None, None, :],
+                       np.broadcast_to(wide[0], nu.shape), np.broadcast_to(wide[1], nu.shape))
+    n = rows.shape[-1]
+    rows = rows.reshape(bar.elements, -1, 6, n)
+    stressed = np.matmul(bar.law, rows) * weight.reshape(bar.elements, -1, 1, 1)
+    stiff = np.matmul(rows.reshape(bar.elements, -1, n).transpose(0, 2, 1), stressed.reshape(bar.elements, -1, n))
+    mass = _mass(bar, nu, zeta, weight, curve) if with_mass else np.zeros((0, n, n))
+    return stiff, mass
+
+
+def _scaling(bar: Bar, s: Floats) -> tuple[Floats, Floats]:
+    """(H, H'/H) of the height that scales the inner functions."""
+    step = 1e-4
+    high = bar.height(s)
+    return high, (bar.height(s + step) - bar.height(s - step)) / (2 * step) / high
+
+
+def _mass(bar: Bar, nu: Floats, zeta: Floats, weight: Floats, curve: Floats) -> Floats:
+    n = 4 * sum(section_counts())
+    out = np.zeros((bar.elements, n, n))
+    start = 0
+    for value, _, _ in section_values(nu, zeta):
+        k = 4 * value.shape[-1]
+        f = (value[..., :, None] * curve[:, :, None, None, None, :]).reshape(bar.elements, -1, k)
+        w = weight.reshape(bar.elements, -1, 1) * bar.density_kg_m3 * 1e-12
+        out[:, start : start + k, start : start + k] = np.matmul(f.transpose(0, 2, 1), f * w)
+        start += k
+    return out
