@@ -6,9 +6,14 @@ import json
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from braces.app.study import Study, file_stem
 from braces.carved.values import Carved
+
+if TYPE_CHECKING:
+    from braces.sheets.drawing import Drawing
+    from braces.sheets.paper import PrinterScale
 
 Files = dict[str, bytes]  #: relative path -> content
 
@@ -33,11 +38,19 @@ class Job:
         return f"{self.carved.placed.design.revision} {self.study.revision_hash}"
 
     @cached_property
-    def drawings(self):  # type: ignore[no-untyped-def]
+    def drawings(self) -> tuple[Drawing, ...]:
         """All drawings, plans first."""
         from braces.sheets.content import drawings
 
         return drawings(self.carved)
+
+    @property
+    def printer(self) -> PrinterScale:
+        """What makes this maker's printer print true."""
+        from braces.sheets.paper import PrinterScale
+
+        bars = self.carved.placed.design.printer
+        return PrinterScale.measured(bars.across_mm, bars.up_mm)
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +88,29 @@ def _tables(job: Job) -> Files:
 
 
 
+def _drawings(job: Job) -> Files:
+    from braces.sheets.dxf import dxf
+    from braces.sheets.svg import svg
+
+    files: Files = {}
+    for drawing in job.drawings:
+        files[f"drawings/{drawing.key}.svg"] = svg(drawing)
+        files[f"drawings/{drawing.key}.dxf"] = dxf(drawing)
+    return files
+
+
+def _templates(job: Job) -> Files:
+    from braces.sheets.book import full_size_pdf, tiled_pdf
+    from braces.sheets.paper import paper
+
+    return {
+        "templates-full.pdf": full_size_pdf(job.drawings, job.instrument, job.revision, job.printer),
+        f"templates-{job.paper}.pdf": tiled_pdf(
+            job.drawings, paper(job.paper), job.instrument, job.revision, job.printer
+        ),
+    }
+
+
 def _solids(job: Job) -> Files:
     from braces.solids.brace import brace_solid
     from braces.solids.plate import PlateShape, plate_assembly
@@ -101,5 +137,7 @@ def _solids(job: Job) -> Files:
 PRODUCTS: tuple[Product, ...] = (
     Product("summary", "numbers", _summary),
     Product("tables", "cut list and stations", _tables),
+    Product("drawings", "drawings", _drawings),
+    Product("templates", "templates", _templates),
     Product("solids", "solids", _solids),
 )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+import textwrap
 from enum import StrEnum
 from pathlib import Path
 from typing import Annotated
@@ -132,9 +133,10 @@ def presets() -> None:
     """List the instruments that come with the program."""
     from braces.app.begin import preset_rows
 
-    width = max(len(name) for name, _ in preset_rows())
-    for name, line in preset_rows():
-        _say(f"{name:{width}}  {line}"[:100])
+    rows = preset_rows()
+    width = max(len(name) for name, _ in rows) + 2
+    for name, line in rows:
+        typer.echo(textwrap.fill(line, 100, initial_indent=name.ljust(width), subsequent_indent=" " * width))
 
 
 @app.command()

@@ -208,8 +208,8 @@ class PlateSpec(Part):
 class PrinterSpec(Part):
     """What the 100 mm check bars measured on paper, to correct a printer that scales."""
 
-    across_mm: Length = Field(100.0, alias="across", ge=90, le=110, description="the bar along the sheet's bottom edge")
-    up_mm: Length = Field(100.0, alias="up", ge=90, le=110, description="the bar along the sheet's side")
+    across_mm: Length = Field(100.0, alias="across", ge=91, le=110, description="the bar along the sheet's bottom edge")
+    up_mm: Length = Field(100.0, alias="up", ge=91, le=110, description="the bar along the sheet's side")
 
 
 class Design(Part):

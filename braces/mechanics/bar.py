@@ -43,7 +43,7 @@ class Bar:
     stations_mm: Floats  #: (k + 1,) ends of the elements
     breaks: tuple[int, ...]  #: stations where slopes of the inner functions may jump: the walls of laps
     faces: Faces
-    height: Callable[[Floats], Floats]  #: height by which the inner functions are scaled: before notches
+    scale_mm: float  #: height by which the inner functions are scaled: the bar's greatest
     columns: tuple[Floats, Floats]  #: places across and their weights, mm
     law: Floats  #: (6, 6), MPa, order ss nn zz nz sz sn
     density_kg_m3: float
@@ -129,43 +129,44 @@ def hermite(t: Floats, length: Floats) -> tuple[Floats, Floats]:
     return n, d
 
 
-def strain_rows(bar: Bar, nu: Floats, zeta: Floats, curve: Floats, slope: Floats, stretch: Floats, high: Floats) -> Floats:
-    """Return strains (..., 6, unknowns of an element) at points given by section place and Hermite values.
+def strain_rows(bar: Bar, nu: Floats, zeta: Floats, curve: Floats, slope: Floats) -> Floats:
+    """Return strains (..., 6, unknowns of an element) at points of a section.
 
-    ``stretch`` is H'/H and ``high`` H, of the scaling height there; all broadcast against ``nu``.
+    ``nu`` half widths across, ``zeta`` scale heights from the foot (...,); ``curve`` and ``slope`` the Hermite values
+    there, which broadcast against (..., 4).
     """
-    shapes = section_values(nu, zeta)
-    width = 4 * sum(section_counts())
-    out = np.zeros((*nu.shape, 6, width))
+    out = np.zeros((*nu.shape, 6, 4 * sum(section_counts())))
     start = 0
-    for c, (value, by_nu, by_zeta) in enumerate(shapes):
+    for c, (value, by_nu, by_zeta) in enumerate(section_values(nu, zeta)):
         k = 4 * value.shape[-1]
         cols = slice(start, start + k)
         start += k
-
-        def spread(f: Floats, g: Floats, size: int = k) -> Floats:
-            return (f[..., :, None] * g[..., None, :]).reshape(*nu.shape, size)
-
-        along = spread(value, slope) - spread(by_zeta * (zeta * stretch)[..., None], curve)
-        across = spread(by_nu * (2 / bar.width_mm), curve)
-        away = spread(by_zeta / high[..., None], curve)
+        along, here = _spread(value, slope), _spread(value, curve)
+        across = _spread(by_nu * (2 / bar.width_mm), curve)
+        away = _spread(by_zeta / bar.scale_mm, curve)
         if c == 0:
             out[..., 0, cols], out[..., 5, cols], out[..., 4, cols] = along, across, away
         elif c == 1:
             out[..., 5, cols], out[..., 1, cols], out[..., 3, cols] = along, across, away
         else:
             out[..., 4, cols], out[..., 3, cols], out[..., 2, cols] = along, across, away
-            here = spread(value, curve)
             # z of the bar points into the room, the plate's outward displacement is its opposite.
             for row, kappa in zip((0, 1, 5), bar.curvature, strict=True):
-                out[..., row, cols] += kappa * here
+                if kappa:
+                    out[..., row, cols] += kappa * here
     return out
 
 
-def element_matrices(bar: Bar, scale: Floats | None = None, with_mass: bool = True) -> tuple[Floats, Floats]:
+def _spread(f: Floats, g: Floats) -> Floats:
+    """Products of section functions (..., k) and Hermite curves (..., 4), as (..., 4 k)."""
+    both = f[..., :, None] * g[..., None, :]
+    return both.reshape(*both.shape[:-2], -1)
+
+
+def element_matrices(bar: Bar, raised: Floats | None = None, with_mass: bool = True) -> tuple[Floats, Floats]:
     """Return (stiffness, mass), (elements, n, n) in N/mm and tonne.
 
-    ``scale`` (elements, 2), if given, raises the height at the two ends of each element by so many mm, linearly
+    ``raised`` (elements, 2), if given, lifts the carved edge at the two ends of each element by so many mm, linearly
     between them: what a derivative by the height needs.
     """
     x0, length = bar.stations_mm[:-1, None], np.diff(bar.stations_mm)[:, None]
@@ -173,36 +174,20 @@ def element_matrices(bar: Bar, scale: Floats | None = None, with_mass: bool = Tr
     s = x0 + t * length
     y, wy = bar.columns
     bottom, top = (f.reshape(*s.shape, len(y)) for f in bar.faces(s.ravel(), y))
-    high, stretch = _scaling(bar, s)
-    if scale is not None:
-        more = scale[:, :1] * (1 - t) + scale[:, 1:] * t
-        rise = (scale[:, 1:] - scale[:, :1]) / length
-        stretch = (stretch * high + rise) / (high + more)
-        top = np.where(top > bottom, top * ((high + more) / high)[..., None], top)
-        bottom = bottom * ((high + more) / high)[..., None]
-        high = high + more
-    deep = (top - bottom)[..., None]
-    z = bottom[..., None] + deep * (_Z + 1) / 2
-    zeta = z / high[..., None, None]
+    if raised is not None:
+        top = top + (raised[:, :1] * (1 - t) + raised[:, 1:] * t)[..., None]
+    deep = np.maximum(top - bottom, 0.0)[..., None]
+    zeta = (bottom[..., None] + deep * (_Z + 1) / 2) / bar.scale_mm
     nu = np.broadcast_to((2 * y / bar.width_mm)[:, None], zeta.shape)
     weight = (length * _SW / 2)[..., None, None] * wy[:, None] * deep * _ZW / 2
     curve, slope = hermite(t, length)
-    wide = [a[:, :, None, None] for a in (stretch, high)]
-    rows = strain_rows(bar, nu, zeta, curve[:, :, None, None, :], slope[:, :, None, None, :],
-                       np.broadcast_to(wide[0], nu.shape), np.broadcast_to(wide[1], nu.shape))
+    rows = strain_rows(bar, nu, zeta, curve[:, :, None, None, :], slope[:, :, None, None, :])
     n = rows.shape[-1]
     rows = rows.reshape(bar.elements, -1, 6, n)
     stressed = np.matmul(bar.law, rows) * weight.reshape(bar.elements, -1, 1, 1)
     stiff = np.matmul(rows.reshape(bar.elements, -1, n).transpose(0, 2, 1), stressed.reshape(bar.elements, -1, n))
     mass = _mass(bar, nu, zeta, weight, curve) if with_mass else np.zeros((0, n, n))
     return stiff, mass
-
-
-def _scaling(bar: Bar, s: Floats) -> tuple[Floats, Floats]:
-    """(H, H'/H) of the height that scales the inner functions."""
-    step = 1e-4
-    high = bar.height(s)
-    return high, (bar.height(s + step) - bar.height(s - step)) / (2 * step) / high
 
 
 def _mass(bar: Bar, nu: Floats, zeta: Floats, weight: Floats, curve: Floats) -> Floats:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from braces.base.problems import Problem, Where
 from braces.design.model import Design
 from braces.design.quantities import Place
+from braces.placed.refused import Refused, refuse
 
 
 def neck_to_saddle_mm(scale_mm: float, frets_clear_count: int, compensation_mm: float) -> float:
@@ -28,31 +29,26 @@ class Anchors:
     edges: dict[str, tuple[float, float]]
     length_mm: float
 
-    def y(self, place: Place, where: Where, problems: list[Problem], off_body: bool = False) -> float:
-        """Return the height meant. Appends a problem if it cannot be found, or is off the body and may not be."""
+    def y(self, place: Place, where: Where, off_body: bool = False) -> float:
+        """Return the height meant. Raises Refused if it cannot be found, or is off the body and may not be."""
         if place.anchor not in self.edges:
-            problems.append(
-                Problem(
-                    "L04",
-                    where,
-                    f"there is no {place.anchor} on this instrument",
-                    "measure from the neck, the tail or the saddle",
-                )
-            )
-            return self.length_mm / 2
+            found = f"there is no {place.anchor} on this instrument"
+            raise refuse("L04", where, found, "measure from the neck, the tail or the saddle")
         low, high = self.edges[place.anchor]
         towards_neck = place.sense == "above" or (place.sense == "from" and place.anchor == "tail")
         y = (low + high) / 2 if place.sense == "at" else high + place.by_mm if towards_neck else low - place.by_mm
         if not off_body and not 0 <= y <= self.length_mm:
-            problems.append(
-                Problem(
-                    "L07",
-                    where,
-                    f"that is {y:.1f} mm from the tail, off a body of {self.length_mm:.1f} mm",
-                    "measure again from the place named",
-                )
-            )
+            found = f"that is {y:.1f} mm from the tail, off a body of {self.length_mm:.1f} mm"
+            raise refuse("L07", where, found, "measure again from the place named")
         return y
+
+    def y_or(self, place: Place, where: Where, problems: list[Problem], instead_mm: float) -> float:
+        """Return the height meant, or ``instead_mm`` after noting why there is none."""
+        try:
+            return self.y(place, where)
+        except Refused as refused:
+            problems += [refused.problem] if refused.problem else []
+            return instead_mm
 
 
 def anchors(design: Design, problems: list[Problem]) -> Anchors:
@@ -79,6 +75,6 @@ def anchors(design: Design, problems: list[Problem]) -> Anchors:
         )
     known = Anchors(named, length)
     if (hole := design.top.soundhole) is not None:
-        y = known.y(hole.centre, ("top", "soundhole", "centre"), problems)
+        y = known.y_or(hole.centre, ("top", "soundhole", "centre"), problems, length / 2)
         named["soundhole"] = (y - hole.diameter_mm / 2, y + hole.diameter_mm / 2)
     return known

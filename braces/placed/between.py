@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
-from braces.base.problems import Problem, Where
+from braces.base.problems import Where
 from braces.design.braces import BetweenBrace, PointSpec
-from braces.placed.layout import Layout, against, lapped_ends, stop, unit
+from braces.placed.layout import Layout, against, lap_ends, stop, unit
 from braces.placed.lays import point_on, rim_point
+from braces.placed.refused import refuse
 from braces.placed.rim import XY, end_spec
 from braces.placed.values import PlacedBrace, PlacedEnd
 
@@ -16,31 +17,14 @@ def between(lay: Layout, spec: BetweenBrace, where: Where) -> None:
     """Lay a stick between two points, and its mirror image if asked."""
     a, on_a = _point(lay, spec.from_, spec, (*where, "from"))
     b, on_b = _point(lay, spec.to, spec, (*where, "to"))
-    if a is None or b is None:
-        return
-    if not spec.mirrored:
-        _lay(lay, spec.name, spec, where, (a, b), (on_a, on_b))
-        return
-    for flip in (1, -1):
+    for flip in (1, -1) if spec.mirrored else (1,):
         ends = ((flip * a[0], a[1]), (flip * b[0], b[1]))
+        name = f"{spec.name}-{_side(lay, *ends)}" if spec.mirrored else spec.name
         hosts = (_mirrored(lay, on_a, flip), _mirrored(lay, on_b, flip))
-        _lay(lay, f"{spec.name}-{_side(lay, *ends)}", spec, where, ends, hosts)
-
-
-def _lay(
-    lay: Layout,
-    name: str,
-    spec: BetweenBrace,
-    where: Where,
-    ends: tuple[XY, XY],
-    hosts: tuple[PlacedBrace | None, PlacedBrace | None],
-) -> None:
-    a, b = ends
-    heading = unit(np.subtract(b, a))
-    back = (-heading[0], -heading[1])
-    start = _end(lay, spec, "start", spec.from_, a, b, back, hosts[0], where)
-    end = _end(lay, spec, "end", spec.to, b, a, heading, hosts[1], where) if start else None
-    lapped_ends(lay, lay.add(name, spec, where, start, end))
+        heading = unit(np.subtract(ends[1], ends[0]))
+        start = _end(lay, spec, "start", ends[0], ends[1], (-heading[0], -heading[1]), hosts[0], where)
+        end = _end(lay, spec, "end", ends[1], ends[0], heading, hosts[1], where)
+        lap_ends(lay, lay.add(name, spec, where, start, end))
 
 
 def _mirrored(lay: Layout, host: PlacedBrace | None, flip: int) -> PlacedBrace | None:
@@ -58,44 +42,27 @@ def _side(lay: Layout, a: XY, b: XY) -> str:
     return "treble" if (a[0] + b[0]) * lay.hand > 0 else "bass"
 
 
-def _point(lay: Layout, spec: PointSpec, brace: BetweenBrace, where: Where) -> tuple[XY | None, PlacedBrace | None]:
-    """Return the point and, if it is on a brace, that brace."""
+def _point(lay: Layout, spec: PointSpec, brace: BetweenBrace, where: Where) -> tuple[XY, PlacedBrace | None]:
+    """Return the point and, if it is on a brace, that brace. Raises Refused."""
     if spec.brace is not None and spec.along is not None:
         other = lay.find(spec.brace, (*where, "brace"))
-        if other is None:
-            return None, None
         return point_on(lay, other, spec.along, spec.past, brace.width_mm, where), other
     if spec.rim is not None and spec.at is not None:
         return rim_point(lay, spec.rim, spec.at, 1, where), None
     if spec.off_mm is not None and spec.at is not None:
-        return (lay.hand * spec.off_mm, lay.anchors.y(spec.at, (*where, "at"), lay.problems)), None
-    lay.problems.append(
-        Problem(
-            "K02",
-            where,
-            "the point is not complete",
-            'write rim and at, or brace and along, or off and at, such as { off = "20 mm", at = "at the saddle" }',
-        )
-    )
-    return None, None
+        return (lay.hand * spec.off_mm, lay.y(spec.at, (*where, "at"))), None
+    advice = 'write rim and at, or brace and along, or off and at, such as { off = "20 mm", at = "at the saddle" }'
+    raise refuse("K02", where, "the point is not complete", advice)
 
 
 def _end(
-    lay: Layout,
-    spec: BetweenBrace,
-    which: str,
-    point: PointSpec,
-    at: XY,
-    far: XY,
-    outward: XY,
-    on: PlacedBrace | None,
-    where: Where,
-) -> PlacedEnd | None:
+    lay: Layout, spec: BetweenBrace, which: str, at: XY, far: XY, outward: XY, on: PlacedBrace | None, where: Where
+) -> PlacedEnd:
     """Return the end of a stick at one of its points, travelling ``outward`` from the ``far`` one."""
+    point = spec.from_ if which == "start" else spec.to
     how = end_spec(spec, which, on is not None)
     if on is not None:
-        return against(lay, on, at, outward, how, where)
+        return against(on, at, outward, how, where)
     if point.rim is not None or how.on is not None:
-        middle = ((at[0] + far[0]) / 2, (at[1] + far[1]) / 2)
-        return stop(lay, middle, outward, how, where)
+        return stop(lay, ((at[0] + far[0]) / 2, (at[1] + far[1]) / 2), outward, how, where)
     return PlacedEnd("nothing", "", at, (-outward[1], outward[0]), None)

@@ -8,15 +8,17 @@ from math import cos, radians, sin, tan
 import numpy as np
 
 from braces.base.arrays import Points
-from braces.base.problems import Problem, Where
+from braces.base.problems import Where
 from braces.curves.path import line_hits
 from braces.curves.polygons import line_inside
 from braces.design.braces import FamilySpec, LatticeBrace, RegionSpec
 from braces.placed.layout import Layout, crossing
+from braces.placed.refused import refuse
 from braces.placed.rim import XY, end_spec
 from braces.placed.values import PlacedBrace, PlacedEnd
 
 _LEAST_SINE = 0.4
+_LEAST_REGION_MM = 10.0
 _LEAST_FALL_MM = 4.0  #: room beyond a lap for a stick to fall to its low end
 
 
@@ -39,22 +41,18 @@ def lattice(lay: Layout, spec: LatticeBrace, where: Where) -> None:
     A stick ends where it has run on past its last crossing by the overhang; a crossing that would leave either stick
     less wood than a lap needs is not made, and the sticks are cut back to the crossing before.
     """
-    centre = (0.0, lay.anchors.y(spec.centre, (*where, "centre"), lay.problems))
+    centre = (0.0, lay.y(spec.centre, (*where, "centre")))
     region = _region(lay, spec.region, (*where, "region"))
-    if region is None:
-        return
     families = [_lines(lay, spec, f, centre, region) for f in (spec.a, spec.b)]
     turn = radians(spec.b.angle_deg - spec.a.angle_deg)
     if abs(sin(turn)) < _LEAST_SINE:
         found, advice = "the two families run almost the same way", "give them angles at least 24 degrees apart"
-        lay.problems.append(Problem("V03", (*where, "b", "angle"), found, advice))
-        return
+        raise refuse("V03", (*where, "b", "angle"), found, advice)
     need = spec.width_mm / 2 / abs(sin(turn)) + spec.width_mm / 2 / abs(tan(turn)) + _beyond_lap_mm(spec)
     a, b = _cut_back(families[0], families[1], max(need, spec.overhang_mm), need)
     if not a or not b:
         found, advice = "no stick of one family fits the region", "make the region larger or the pitch smaller"
-        lay.problems.append(Problem("L06", (*where, "region"), found, advice))
-        return
+        raise refuse("L06", (*where, "region"), found, advice)
     sticks = [_sticks(lay, spec, letter, lines, where) for letter, lines in (("a", a), ("b", b))]
     for below in sticks[1]:
         for above in sticks[0]:
@@ -68,12 +66,11 @@ def _beyond_lap_mm(spec: LatticeBrace) -> float:
     return _LEAST_FALL_MM + max(end_spec(spec, which).length_mm for which in ("start", "end"))
 
 
-def _region(lay: Layout, spec: RegionSpec, where: Where) -> Points | None:
-    """The region as an anticlockwise polygon, or None with a problem."""
-    y1, y0 = (lay.anchors.y(p, (*where, k), lay.problems) for p, k in ((spec.top, "top"), (spec.bottom, "bottom")))
-    if y1 - y0 < 10:
-        lay.problems.append(Problem("V03", where, "its top is not above its bottom", "swap the two edges"))
-        return None
+def _region(lay: Layout, spec: RegionSpec, where: Where) -> Points:
+    """The region as an anticlockwise polygon. Raises Refused."""
+    y1, y0 = lay.y(spec.top, (*where, "top")), lay.y(spec.bottom, (*where, "bottom"))
+    if y1 - y0 < _LEAST_REGION_MM:
+        raise refuse("V03", where, "its top is not above its bottom", "swap the two edges")
     w0, w1 = spec.bottom_width_mm / 2, spec.top_width_mm / 2
     return np.array([(-w0, y0), (w0, y0), (w1, y1), (-w1, y1)])
 
@@ -135,7 +132,7 @@ def _sticks(lay: Layout, spec: LatticeBrace, letter: str, lines: list[_Line], wh
         across = (-line.heading[1], line.heading[0])
         start, end = (PlacedEnd("nothing", "", line.at(t), across, None) for t in (line.low_mm, line.high_mm))
         sticks.append(lay.add(f"{spec.name}-{letter}{i}", spec, where, start, end))
-    return [s for s in sticks if s is not None]
+    return sticks
 
 
 def _line_of(brace: PlacedBrace) -> _Line:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
@@ -9,13 +10,15 @@ import numpy as np
 
 from braces.base.problems import Problem, Where
 from braces.curves.path import Path
-from braces.design.braces import BraceSpec
-from braces.design.model import JoinSpec
+from braces.design.braces import BraceBase, BraceSpec
+from braces.design.quantities import Place
 from braces.design.shapes import EndSpec
 from braces.placed.anchors import Anchors
+from braces.placed.refused import Refused, refuse
 from braces.placed.rim import XY, end_spec, rim_end
 from braces.placed.values import Crossing, PlacedBrace, PlacedEnd
 
+_LAP_SHARE_RATIO, _LAP_PLAY_MM = 0.5, 0.1  #: of a lap at the end of a brace
 _LEAST_SINE = 0.2  #: a brace that meets another at less than 12 degrees has no end to speak of
 
 
@@ -30,22 +33,34 @@ class Layout:
     braces: list[PlacedBrace] = field(default_factory=list)
     crossings: list[Crossing] = field(default_factory=list)
     problems: list[Problem] = field(default_factory=list)
+    refused: list[str] = field(default_factory=list)  #: names of braces that could not be laid
 
     def sign(self, side: str) -> int:
         """Sign of x on a side."""
         return self.hand if side == "treble" else -self.hand
 
-    def add(
-        self, name: str, spec: BraceSpec, where: Where, start: PlacedEnd | None, end: PlacedEnd | None
-    ) -> PlacedBrace | None:
-        """Keep and return a stick, if both of its ends were found and it is long enough to be one."""
-        if start is None or end is None:
-            return None
+    def lay(self, rule: Callable[[Layout, Any, Where], None], spec: Any, where: Where) -> None:
+        """Apply a rule to one entry of the design file; if it gives up, note why and what now cannot be found."""
+        try:
+            rule(self, spec, where)
+        except Refused as refused:
+            self.problems += [refused.problem] if refused.problem else []
+            if isinstance(spec, BraceBase):
+                self.refused.append(spec.name)
+
+    def y(self, place: Place, where: Where, off_body: bool = False) -> float:
+        """Height of a place, mm from the tail. Raises Refused."""
+        return self.anchors.y(place, where, off_body)
+
+    def add(self, name: str, spec: BraceSpec, where: Where, start: PlacedEnd, end: PlacedEnd) -> PlacedBrace:
+        """Keep and return a stick. Raises Refused if it is too short to be one, or its name is taken."""
+        run = np.subtract(end.at, start.at)
+        ahead = float(np.dot(run, outward_of(start, end)))
+        if ahead < 2 * spec.width_mm:
+            raise refuse("L06", where, f'"{name}" would be {max(ahead, 0.0):.1f} mm long', "move its ends apart")
+        if any(b.name == name for b in self.braces):
+            raise refuse("K04", (*where, "name"), f'there is a brace "{name}" already', "give one of them another name")
         brace = PlacedBrace(name, self.plate, spec, where, start, end, spec.width_mm)
-        along = np.dot(np.subtract(end.at, start.at), unit(np.subtract(end.at, start.at)))
-        if along < 2 * spec.width_mm:
-            self.problems.append(Problem("L06", where, f'"{name}" would be {along:.1f} mm long', "move its ends apart"))
-            return None
         self.braces.append(brace)
         return brace
 
@@ -53,52 +68,24 @@ class Layout:
         """Every stick called ``name``, or by it and a side or number: x means x-bass and x-treble."""
         return [b for b in self.braces if b.name == name or b.name.startswith(f"{name}-")]
 
-    def join(self, spec: JoinSpec, where: Where) -> None:
-        """Note the half-lap of two sticks that cross; a problem that names both if they do not."""
-        found = [self.find(name, (*where, "between")) for name in spec.between]
-        if found[0] is None or found[1] is None:
-            return
-        if spec.opens_to_plate not in spec.between:
-            self.problems.append(
-                Problem(
-                    "L04",
-                    (*where, "opens_to_plate"),
-                    f'"{spec.opens_to_plate}" is neither of the two',
-                    f'write "{spec.between[0]}" or "{spec.between[1]}"',
-                )
-            )
-            return
-        below, above = found if spec.opens_to_plate == spec.between[0] else found[::-1]
-        assert below is not None  # narrowed above
-        assert above is not None
-        t = _meeting(above, below.start.at, below.heading)
-        if t is None or t > below.length_mm:
-            self.problems.append(
-                Problem(
-                    "L12",
-                    where,
-                    f'"{below.name}" and "{above.name}" do not cross',
-                    "remove the lap, or move them",
-                )
-            )
-            return
-        at = (below.start.at[0] + t * below.heading[0], below.start.at[1] + t * below.heading[1])
-        self.crossings.append(crossing(below, above, at, spec.share, spec.clearance_mm, where))
-
-    def find(self, name: str, where: Where) -> PlacedBrace | None:
-        """Return a stick already laid on this plate, or None with a problem."""
+    def find(self, name: str, where: Where) -> PlacedBrace:
+        """Return a stick already laid on this plate. Raises Refused."""
         found = next((b for b in self.braces if b.name == name), None)
-        if found is None:
-            known = ", ".join(b.name for b in self.braces) or "none yet"
-            self.problems.append(
-                Problem(
-                    "L04",
-                    where,
-                    f'there is no brace "{name}" before this one on the {self.plate}',
-                    f"name one of those before it: {known}",
-                )
-            )
-        return found
+        if found is not None:
+            return found
+        if self.was_refused(name):
+            raise Refused(None)
+        known = ", ".join(b.name for b in self.braces) or "none yet"
+        raise refuse(
+            "L04",
+            where,
+            f'there is no brace "{name}" before this one on the {self.plate}',
+            f"name one of those before it: {known}",
+        )
+
+    def was_refused(self, name: str) -> bool:
+        """Whether a brace of that name could not be laid, so that what hangs on it need not be told again."""
+        return any(name == r or name.startswith(f"{r}-") for r in self.refused)
 
 
 def unit(v: Any) -> XY:
@@ -107,50 +94,42 @@ def unit(v: Any) -> XY:
     return (float(v[0]) / n, float(v[1]) / n) if n else (0.0, 1.0)
 
 
-def stop(lay: Layout, origin: XY, direction: XY, spec: EndSpec, where: Where) -> PlacedEnd | None:
-    """Follow a line from ``origin`` to the brace its end names, else to the rim; None with a problem if it misses."""
+def outward_of(start: PlacedEnd, end: PlacedEnd) -> XY:
+    """The direction from one end to the other."""
+    return unit(np.subtract(end.at, start.at))
+
+
+def stop(lay: Layout, origin: XY, direction: XY, spec: EndSpec, where: Where) -> PlacedEnd:
+    """Follow a line from ``origin`` to the brace its end names, else to the rim. Raises Refused if it misses."""
     if spec.on is None:
-        return rim_end(lay.lining, origin, direction, spec, where, lay.problems)
-    met = [(t, b) for b in lay.sticks(spec.on) if (t := _meeting(b, origin, direction)) is not None]
+        return rim_end(lay.lining, origin, direction, spec, where)
+    met = [(t, b) for b in lay.sticks(spec.on) if (t := meeting(b, origin, direction)) is not None]
     if not met:
-        lay.problems.append(
-            Problem("L10", where, f'its line does not meet "{spec.on}"', "turn it, or let it end elsewhere")
-        )
-        return None
+        if lay.was_refused(spec.on):
+            raise Refused(None)
+        raise refuse("L10", where, f'its line does not meet "{spec.on}"', "turn it, or let it end elsewhere")
     t, other = min(met, key=lambda m: m[0])
-    return against(lay, other, (origin[0] + t * direction[0], origin[1] + t * direction[1]), direction, spec, where)
+    return against(other, (origin[0] + t * direction[0], origin[1] + t * direction[1]), direction, spec, where)
 
 
-def against(
-    lay: Layout, other: PlacedBrace, point: XY, outward: XY, spec: EndSpec | None, where: Where
-) -> PlacedEnd | None:
+def against(other: PlacedBrace, point: XY, outward: XY, spec: EndSpec, where: Where) -> PlacedEnd:
     """Return the end of a brace that reaches ``other`` at ``point`` of its centre line, travelling ``outward``.
 
     The end face is parallel to the other brace: at its near side, further in by an inlet, or at its far side if the
-    two are lapped.
+    two are lapped. Raises Refused if they run almost the same way.
     """
     hx, hy = other.heading
     sine = abs(outward[0] * hy - outward[1] * hx)
     if sine < _LEAST_SINE:
-        lay.problems.append(
-            Problem(
-                "L10",
-                where,
-                f'it runs almost along "{other.name}"',
-                "turn it until it meets the brace at 12 degrees or more",
-            )
-        )
-        return None
-    inlet = spec.inlet_mm if spec is not None else 0.0
-    lapped = spec is not None and spec.lapped
-    back = -other.width_mm / 2 if lapped else other.width_mm / 2 - inlet
-    t = back / sine
-    at = (point[0] - t * outward[0], point[1] - t * outward[1])
-    return PlacedEnd("brace", other.name, at, (hx, hy), None, 0.0 if lapped else inlet)
+        advice = "turn it until it meets the brace at 12 degrees or more"
+        raise refuse("L10", where, f'it runs almost along "{other.name}"', advice)
+    back = -other.width_mm / 2 if spec.lapped else other.width_mm / 2 - spec.inlet_mm
+    at = (point[0] - back / sine * outward[0], point[1] - back / sine * outward[1])
+    return PlacedEnd("brace", other.name, at, (hx, hy), None, 0.0 if spec.lapped else spec.inlet_mm)
 
 
-def _meeting(brace: PlacedBrace, origin: XY, direction: XY) -> float | None:
-    """Distance along a line to the centre line of a brace, or None if it passes beside it or lies behind."""
+def meeting(brace: PlacedBrace, origin: XY, direction: XY) -> float | None:
+    """Return the distance along a line to the centre line of a brace, or None if it passes beside it or lies behind."""
     hx, hy = brace.heading
     ox, oy = brace.start.at[0] - origin[0], brace.start.at[1] - origin[1]
     cross = direction[0] * hy - direction[1] * hx
@@ -161,29 +140,24 @@ def _meeting(brace: PlacedBrace, origin: XY, direction: XY) -> float | None:
     return t if t > 1e-6 and -1e-9 <= s <= brace.length_mm + 1e-9 else None
 
 
-def through(lay: Layout, name: str, spec: BraceSpec, where: Where, middle: XY, direction: XY) -> PlacedBrace | None:
-    """Lay a stick through ``middle``, from whatever stops it behind to whatever stops it ahead."""
+def through(lay: Layout, name: str, spec: BraceSpec, where: Where, middle: XY, direction: XY) -> PlacedBrace:
+    """Lay a stick through ``middle``, from whatever stops it behind to whatever stops it ahead. Raises Refused."""
     back = (-direction[0], -direction[1])
     start = stop(lay, middle, back, end_spec(spec, "start"), where)
-    end = stop(lay, middle, direction, end_spec(spec, "end"), where) if start else None
-    return lay.add(name, spec, where, start, end)
+    return lay.add(name, spec, where, start, stop(lay, middle, direction, end_spec(spec, "end"), where))
 
 
-def lapped_ends(lay: Layout, brace: PlacedBrace | None) -> None:
-    """Note the crossing where an end runs on over the brace it meets."""
-    if brace is None:
-        return
-    for which, end in (("start", brace.start), ("end", brace.end)):
-        spec = end_spec(brace.spec, which, brace.start.meets == "brace" and which == "start")
-        if not (end.brace and spec.lapped):
+def lap_ends(lay: Layout, brace: PlacedBrace) -> None:
+    """Note a crossing wherever an end runs on over the brace it meets."""
+    hx, hy = brace.heading
+    for which, end, back in (("start", brace.start, (hx, hy)), ("end", brace.end, (-hx, -hy))):
+        if not (end.brace and end_spec(brace.spec, which, which == "start").lapped):
             continue
         other = next(b for b in lay.braces if b.name == end.brace)
-        t = _meeting(other, end.at, tuple(v if which == "start" else -v for v in brace.heading))  # type: ignore[arg-type]
-        if t is None:
-            continue
-        sign = 1 if which == "start" else -1
-        at = (end.at[0] + sign * t * brace.heading[0], end.at[1] + sign * t * brace.heading[1])
-        lay.crossings.append(crossing(brace, other, at, 0.5, 0.1, brace.where))
+        t = meeting(other, end.at, back)
+        if t is not None:
+            at = (end.at[0] + t * back[0], end.at[1] + t * back[1])
+            lay.crossings.append(crossing(brace, other, at, _LAP_SHARE_RATIO, _LAP_PLAY_MM, brace.where))
 
 
 def crossing(

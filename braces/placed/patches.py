@@ -42,7 +42,7 @@ def patches(
         where = (plate, "patches", i)
         found = _ring(patch, spec, known) if patch.shape == "ring" else None
         if patch.shape == "graft" and patch.at is not None and patch.length_mm is not None:
-            y = known.y(patch.at, (*where, "at"), problems)
+            y = known.y_or(patch.at, (*where, "at"), problems, known.length_mm / 2)
             whole = rectangle(patch.length_mm / 2, y - patch.width_mm / 2, y + patch.width_mm / 2)
             shape = trimmed(whole, np.array([0.0, y]), braces, patch.gap_mm)
             if len(shape) < 3 or abs(area_mm2(shape)) < _LEAST_RATIO * area_mm2(whole):

@@ -18,7 +18,7 @@ from braces.placed.layout import Layout
 from braces.placed.outline import body_outline
 from braces.placed.patches import patches, rectangle, trimmed
 from braces.placed.pose import TOP, back_pose, plate_outline
-from braces.placed.rules import LAYS
+from braces.placed.rules import LAYS, lap_between
 from braces.placed.values import Placed, PlacedBrace, PlacedPlate
 
 
@@ -98,7 +98,7 @@ def _dome(design: Design, name: str, known: Anchors, problems: list[Problem]) ->
     dome = spec.dome
     apex = known.length_mm / 2
     if dome.apex is not None:
-        apex = known.y(dome.apex, (name, "dome", "apex"), problems)
+        apex = known.y_or(dome.apex, (name, "dome", "apex"), problems, apex)
     radius = inf
     if dome.shape != "flat":
         if dome.radius_mm is None:
@@ -134,9 +134,9 @@ def _plate(
     lining = outline.inside(design.body.side_mm + design.lining.thickness_mm)
     layout = Layout("top" if name == "top" else "back", lining, known, 1 if design.handed == "right" else -1)
     for i, brace in enumerate(spec.braces):
-        LAYS[brace.lay](layout, brace, (name, "braces", i))
+        layout.lay(LAYS[brace.lay], brace, (name, "braces", i))
     for i, join in enumerate(spec.laps):
-        layout.join(join, (name, "laps", i))
+        layout.lay(lap_between, join, (name, "laps", i))
     problems += layout.problems
     saddle = known.edges["saddle"][0]
     return PlacedPlate(

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from math import asin, degrees
 
-from braces.base.problems import Problem, Where
+from braces.base.problems import Where
 from braces.curves.path import Hit, Path, line_hits
 from braces.design.braces import BraceSpec
 from braces.design.shapes import EndSpec
+from braces.placed.refused import refuse
 from braces.placed.values import PlacedEnd
 
 XY = tuple[float, float]
@@ -25,26 +26,23 @@ def end_spec(brace: BraceSpec, which: str, butts_on_brace: bool = False) -> EndS
     return brace.ends
 
 
-def rim_end(
-    lining: Path, origin: XY, direction: XY, spec: EndSpec, where: Where, problems: list[Problem]
-) -> PlacedEnd | None:
-    """Follow a line outwards from ``origin``; return where the brace ends, or None with a problem.
+def rim_end(lining: Path, origin: XY, direction: XY, spec: EndSpec, where: Where) -> PlacedEnd:
+    """Follow a line outwards from ``origin`` and return where the brace ends.
 
-    ``lining`` is the lining's inner face; ``direction`` is a unit vector.
+    ``lining`` is the lining's inner face; ``direction`` is a unit vector. Raises Refused if it starts outside or
+    meets the rim too flat.
     """
     wall = lining.inside(-spec.reach_mm) if spec.kind == "tucked" else lining
     inner, stop = _first(line_hits(lining, origin, direction)), _first(line_hits(wall, origin, direction))
     if inner is None or stop is None:
         found, advice = "the brace starts outside the lining or never reaches it", "move it so that it lies inside"
-        problems.append(Problem("L01", where, found, advice))
-        return None
+        raise refuse("L01", where, found, advice)
     tx, ty = (float(v) for v in wall.tangent(stop.u_count))
     meeting = degrees(asin(min(1.0, abs(direction[0] * ty - direction[1] * tx))))
     if meeting < LEAST_MEETING_DEG:
         found = f"the brace meets the rim at only {meeting:.0f} degrees"
         advice = f"turn it until it meets the rim at {LEAST_MEETING_DEG:.0f} degrees or more"
-        problems.append(Problem("L01", where, found, advice))
-        return None
+        raise refuse("L01", where, found, advice)
     if spec.kind in ("tucked", "butted"):
         return PlacedEnd("lining", "", stop.at, (tx, ty), inner.at)
     at = (stop.at[0] - spec.short_mm * direction[0], stop.at[1] - spec.short_mm * direction[1])

@@ -10,7 +10,9 @@ from braces.placed.between import between
 from braces.placed.fans import fan
 from braces.placed.lattice import lattice
 from braces.placed.layout import Layout
-from braces.placed.lays import across, crossing_pair, from_brace, rim_to_rim
+from braces.placed.lays import across, crossing_pair, from_brace, lap_between, rim_to_rim
+
+__all__ = ["LAYS", "lap_between"]
 
 LAYS: dict[str, Callable[[Layout, Any, Where], None]] = {
     "across": across,

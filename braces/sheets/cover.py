@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from braces.sheets.drawing import Box, Label, Mark
-from braces.sheets.joins import SLIP_MM
+from braces.sheets.join_marks import SLIP_MM
 from braces.sheets.lettering import wrapped
 from braces.sheets.page import Placement
 from braces.sheets.paper import PrinterScale

@@ -1,33 +1,23 @@
-"""Strips too long for a sheet: where they are cut, and the keyed mark that shows whether the parts meet.
+"""Strips too long for a sheet: where they are cut, and the parts with all that belongs on them."""
 
-Both parts carry the same marks at the same places. The right part is trimmed at the join line and laid on
-the left part. The comb is a vernier: five lines 1.5 mm apart on the left meet five lines 1.8 mm apart on the
-right, the middle ones end to end. A slip of 0.3 mm brings the next pair end to end instead. The slanted cross
-breaks at a gap.
-"""
 from __future__ import annotations
 
 import itertools
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import Final
 
-from braces.sheets.drawing import Box, Drawing, Label, Mark, polyline, union
+import numpy as np
+
+from braces.base.arrays import Points
+from braces.sheets.drawing import Box, Drawing, Mark, union
+from braces.sheets.join_marks import BAND_MM, OVERLAP_MM, TEXT_MM, WORDS_OFF_MM, Join, join_marks
 from braces.sheets.lettering import text_width_mm
-from braces.sheets.windows import Region, is_whole, settled, stroke_segments
+from braces.sheets.windows import Region, Segments, crossing, is_whole, settled, stroke_segments, with_labels
 
-#: Both parts show this much of the strip around the join.
-OVERLAP_MM: Final = 14.0
-#: The slip that the comb shows as the next pair of lines meeting.
-SLIP_MM: Final = 0.3
-_PITCH_MM, _TOOTH_MM, _MIDDLE_MM, _TEETH = 1.5, 3.5, 6.0, 2
-_CROSS_MM = 2.4
-_BAND_MM = 6.4
-_TEXT_MM = 2.5
-#: From the join line to the words beside it.
-_WORDS_OFF_MM = 5.0
 _ROUNDING_MM = 1e-9
+_STEP_MM = 1.0
+_HALF_PEN_MM = 0.25
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -46,33 +36,69 @@ def pieces(drawing: Drawing, width_mm: float, letters: Iterator[str]) -> tuple[P
 
     Raises ``ValueError`` if a label is too long to be whole on any part.
     """
-    x0, y0, x1, y1 = drawing.ink
+    x0, _, x1, _ = drawing.ink
     if x1 - x0 <= width_mm:
         return (Piece(drawing, drawing.ink, drawing.ink, drawing.labels, ()),)
-    cuts = join_places(drawing, width_mm)
-    names = [next(letters) for _ in cuts]
-    top = y1 + _BAND_MM
-    half = OVERLAP_MM / 2
-    edges = [x0, *cuts, x1]
-    regions = [
-        Region((a - half * (k > 0), y0, b + half * (k < len(cuts)), top), (a, y0, b, top))
-        for k, (a, b) in enumerate(itertools.pairwise(edges))
-    ]
+    regions = _regions(drawing, join_places(drawing, width_mm))
     words = settled(drawing.labels, regions)
-    joins = [_join_marks(drawing, x, name) for x, name in zip(cuts, names, strict=True)]
+    missing = [w.text for w in words if not any(is_whole(w, r.window) for r in regions)]
+    if missing:
+        raise ValueError(f"{drawing.key!r}: no part of the strip has room for {missing[0]!r}")
+    strokes = stroke_segments(drawing.strokes)
+    ink = with_labels(strokes, words)
+    joins = _joins(drawing.title, regions, letters)
+    drawn = [join_marks(join, drawing.strokes, ink) for join in joins]
     parts = []
     for k, region in enumerate(regions):
         near = slice(max(0, k - 1), k + 1)
         marks: list[Mark] = [w for w in words if is_whole(w, region.window)]
-        marks += [m for join in joins[near] for m in join if not isinstance(m, Label)]
-        before, after = names[k - 1] if k else "", names[k] if k < len(cuts) else ""
-        marks += _join_words(drawing, region.kept, before, after)
-        box = union(region.window, *(m.ink for m in marks))
-        parts.append(Piece(drawing, region.window, box, tuple(marks), tuple(names[near])))
-    missing = [w.text for w in words if not any(is_whole(w, r.window) for r in regions)]
-    if missing:
-        raise ValueError(f"{drawing.key!r}: no part of the strip has room for {missing[0]!r}")
+        marks += [m for join in drawn[near] for m in join.strokes]
+        marks += [drawn[k - 1].right] if k else []
+        marks += [drawn[k].left] if k < len(drawn) else []
+        window = _tight(strokes, region.window)
+        box = union(window, *(m.ink for m in marks))
+        parts.append(Piece(drawing, window, box, tuple(marks), tuple(j.name for j in joins[near])))
     return tuple(parts)
+
+
+def _regions(drawing: Drawing, cuts: Sequence[float]) -> list[Region]:
+    """Return what each part shows and what is left of it once it is trimmed."""
+    x0, y0, x1, y1 = drawing.ink
+    top, half = y1 + BAND_MM, OVERLAP_MM / 2
+    return [
+        Region((a - half * (a > x0), y0, b + half * (b < x1), top), (a, y0, b, top))
+        for a, b in itertools.pairwise((x0, *cuts, x1))
+    ]
+
+
+def _tight(strokes: Segments, window: Box) -> Box:
+    """Return the window no higher than the strokes seen through it."""
+    seen = strokes[crossing(strokes, window)]
+    if not len(seen):
+        return window
+    low, high = float(seen[:, [1, 3]].min()) - _HALF_PEN_MM, float(seen[:, [1, 3]].max()) + _HALF_PEN_MM
+    return window[0], low, window[2], high
+
+
+def _joins(title: str, regions: Sequence[Region], letters: Iterator[str]) -> list[Join]:
+    """Return the joins between neighbouring regions; a part too narrow for it leaves out the strip's name."""
+    names = [next(letters) for _ in regions[1:]]
+    before, after = ["", *names], [*names, ""]
+    words = []
+    for region, left, right in zip(regions, before, after, strict=True):
+        room = region.kept[2] - region.kept[0] - 3 * WORDS_OFF_MM
+        short = [f"join {left}" if left else "", f"join {right}" if right else ""]
+        named = [f"{short[0]} · {title}" if left else "", f"{title} · {short[1]}" if right else ""]
+        choices = (named, [named[0], short[1]], short)
+        words.append(next((c for c in choices if sum(_long(t) for t in c) <= room), short))
+    return [
+        Join(a.kept[2], name, here[1], there[0])
+        for a, name, (here, there) in zip(regions, names, itertools.pairwise(words), strict=False)
+    ]
+
+
+def _long(text: str) -> float:
+    return text_width_mm(text, TEXT_MM)
 
 
 def join_places(drawing: Drawing, width_mm: float) -> tuple[float, ...]:
@@ -84,16 +110,37 @@ def join_places(drawing: Drawing, width_mm: float) -> tuple[float, ...]:
     fewest = math.ceil((x1 - x0 - OVERLAP_MM) / (width_mm - OVERLAP_MM) - 1e-9) - 1
     for windows in (drawing.join_windows, ((x0, x1),)):
         for count in range(fewest, fewest + 3):
-            cuts = _even_cuts(x0, x1, count, width_mm, windows)
+            cuts = _even_cuts(drawing, count, width_mm, windows)
             if cuts is not None:
                 return cuts
     raise ValueError(f"{drawing.key!r} cannot be cut into parts {width_mm:.0f} mm wide")
 
 
+def _tries(low: float, high: float, ideal: float) -> list[float]:
+    """Return places in [low, high]: the one nearest to ``ideal``, and others a step apart."""
+    steps = max(1, math.ceil((high - low) / _STEP_MM))
+    return [min(max(ideal, low), high), *(low + (high - low) * k / steps for k in range(steps + 1))]
+
+
+def _broken(spans: Points, x: float) -> int:
+    """Return how many labels, (n, 2) left and right ends, a cut at ``x`` breaks.
+
+    One that lies in the shared band is whole on both parts.
+    """
+    half = OVERLAP_MM / 2
+    left, right = spans[:, 0], spans[:, 1]
+    return int(((left < x) & (right > x) & ((left < x - half) | (right > x + half))).sum())
+
+
 def _even_cuts(
-    x0: float, x1: float, count: int, width: float, windows: Sequence[tuple[float, float]]
+    drawing: Drawing, count: int, width: float, windows: Sequence[tuple[float, float]]
 ) -> tuple[float, ...] | None:
-    """Return ``count`` cuts nearest to even shares that keep every part within ``width``, if any do."""
+    """Return ``count`` cuts that keep every part within ``width``, if any do.
+
+    Each breaks as few labels as it can, then lies near to an even share.
+    """
+    x0, _, x1, _ = drawing.ink
+    spans_of_words = np.array([(w.ink[0], w.ink[2]) for w in drawing.labels]).reshape(-1, 2)
     half = OVERLAP_MM / 2
     cuts: list[float] = []
     start = x0
@@ -105,59 +152,9 @@ def _even_cuts(
         ideal = x0 + k * (x1 - x0) / (count + 1)
         earliest = max(earliest, (cuts or [x0])[-1] + OVERLAP_MM)
         spans = [(max(a, earliest), min(b, latest)) for a, b in windows]
-        fitting = [min(max(ideal, a), b) for a, b in spans if a <= b]
+        fitting = [c for a, b in spans if a <= b for c in _tries(a, b, ideal)]
         if not fitting:
             return None
-        cuts.append(min(fitting, key=lambda c: abs(c - ideal)))
+        cuts.append(min(fitting, key=lambda c: (_broken(spans_of_words, c), abs(c - ideal))))
         start = cuts[-1] - half
     return tuple(cuts)
-
-
-def _join_marks(drawing: Drawing, x: float, name: str) -> tuple[Mark, ...]:
-    _, y0, _, y1 = drawing.ink
-    marks: list[Mark] = [polyline([(x, y0), (x, y1 + _BAND_MM)], "trim")]
-    low, high = _profile_at(drawing, x)
-    middle = (low + high) / 2
-    for k in range(-_TEETH, _TEETH + 1):
-        reach = _TOOTH_MM if k else _MIDDLE_MM
-        left, right = middle + k * _PITCH_MM, middle + k * (_PITCH_MM + SLIP_MM)
-        marks.append(polyline([(x - reach, left), (x, left)], "sheet"))
-        marks.append(polyline([(x, right), (x + reach, right)], "sheet"))
-    y = y1 + _BAND_MM / 2 + 0.4
-    for slope in (-1, 1):
-        arm = (_CROSS_MM, slope * _CROSS_MM)
-        marks.append(polyline([(x - arm[0], y - arm[1]), (x + arm[0], y + arm[1])], "sheet"))
-    return tuple(marks)
-
-
-def _join_words(drawing: Drawing, kept: Box, before: str, after: str) -> list[Mark]:
-    """Return the letter of the join at each cut end of a part, with the strip's name where there is room."""
-    y = drawing.ink[3] + _BAND_MM / 2 - _TEXT_MM / 2 + 0.4
-    room = kept[2] - kept[0] - 3 * _WORDS_OFF_MM
-    left, right = (f"join {name}" if name else "" for name in (before, after))
-    words: list[Mark] = []
-    if left:
-        named = f"{left} · {drawing.title}"
-        left = named if _long(named) + _long(right) <= room else left
-        words.append(Label(kept[0] + _WORDS_OFF_MM, y, left, _TEXT_MM, layer="sheet"))
-    if right:
-        named = f"{drawing.title} · {right}"
-        right = named if _long(left) + _long(named) <= room else right
-        words.append(Label(kept[2] - _WORDS_OFF_MM, y, right, _TEXT_MM, anchor="end", layer="sheet"))
-    return words
-
-
-def _long(text: str) -> float:
-    return text_width_mm(text, _TEXT_MM)
-
-
-def _profile_at(drawing: Drawing, x: float) -> tuple[float, float]:
-    """Return the lowest and highest y of the cut lines that cross ``x`` (of the drawing if none do)."""
-    _, y0, _, y1 = drawing.ink
-    segments = stroke_segments(s for s in drawing.strokes if s.layer == "cut")
-    left, right = segments[:, [0, 2]].min(axis=1), segments[:, [0, 2]].max(axis=1)
-    hit = segments[(left <= x) & (x < right)]
-    if not len(hit):
-        return y0, y1
-    y = hit[:, 1] + (hit[:, 3] - hit[:, 1]) * (x - hit[:, 0]) / (hit[:, 2] - hit[:, 0])
-    return float(y.min()), float(y.max())

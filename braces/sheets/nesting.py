@@ -28,22 +28,29 @@ def packed(
 ) -> tuple[Spot, ...]:
     """Return a spot for each (width, height) of ``sizes``, at least ``gap_mm`` apart, in rooms of one size.
 
-    Keeps to the given order unless filling earlier shelves saves a sheet. Raises ``ValueError`` for a
-    rectangle larger than the room.
+    Keeps to the given order unless filling earlier shelves saves a sheet, or taking the highest first. Raises
+    ``ValueError`` for a rectangle larger than the room.
     """
     for w, h in sizes:
         if w > width_mm + _ROUNDING_MM or h > height_mm + _ROUNDING_MM:
             raise ValueError(f"{w:.1f} x {h:.1f} mm does not fit in {width_mm:.1f} x {height_mm:.1f} mm")
-    strict = _pages(sizes, width_mm, height_mm, gap_mm, look_back=False)
-    loose = _pages(sizes, width_mm, height_mm, gap_mm, look_back=True)
-    return _spots(loose if len(loose) < len(strict) else strict, sizes, height_mm, gap_mm)
+    order = list(range(len(sizes)))
+    highest_first = sorted(order, key=lambda k: -sizes[k][1])
+    tries = [
+        _pages(sizes, turn, width_mm, height_mm, gap_mm, look_back)
+        for turn, look_back in ((order, False), (order, True), (highest_first, True))
+    ]
+    return _spots(min(tries, key=len), sizes, height_mm, gap_mm)
 
 
 def _pages(
-    sizes: Sequence[tuple[float, float]], width: float, height: float, gap: float, look_back: bool
+    sizes: Sequence[tuple[float, float]], order: Sequence[int], width: float, height: float, gap: float,
+    look_back: bool,
 ) -> list[list[_Shelf]]:
+    """Return pages of shelves filled in ``order``, on the last shelf only or on the first with room."""
     pages: list[list[_Shelf]] = [[]]
-    for k, (w, h) in enumerate(sizes):
+    for k in order:
+        w, h = sizes[k]
         open_shelves = [(page, shelf) for page in pages for shelf in page]
         for page, shelf in open_shelves if look_back else open_shelves[-1:]:
             grown = max(0.0, h - shelf.height_mm)

@@ -8,15 +8,16 @@ import numpy as np
 
 from braces.carved.values import Carved
 from braces.placed.footprint import footprint
-from braces.sheets.drawing import Box, Drawing, Mark, Stroke, union
+from braces.sheets.drawing import Box, Drawing, Mark, Stroke, polyline, union
 from braces.sheets.place_labels import Note, Room, led_note
-from braces.sheets.plan_tables import beside, pocket_table, side_word, size_notes, titled
+from braces.sheets.plan_tables import beside, end_tables, pocket_table, side_word, size_notes, titled
 from braces.sheets.plan_view import (
     PlanView,
     apex_strokes,
     brace_strokes,
     bridge_strokes,
     hole_strokes,
+    patch_strokes,
     plan_view,
     rim_strokes,
     strip_strokes,
@@ -38,6 +39,8 @@ from braces.sheets.plan_words import (
 from braces.sheets.windows import Segments
 from braces.sheets.words import PlateName, plan_face
 
+_CROSS_MM = 0.8
+
 
 def plan_drawing(carved: Carved, plate: PlateName) -> Drawing:
     """Return the plan of the top or the back, true size in mm, seen from inside with the neck up."""
@@ -50,6 +53,7 @@ def plan_drawing(carved: Carved, plate: PlateName) -> Drawing:
 
 def _strokes(view: PlanView) -> list[Stroke]:
     marks: list[Mark] = [*rim_strokes(view), *hole_strokes(view), *bridge_strokes(view)]
+    marks += patch_strokes(view)
     for piece in view.plate.strip_pieces:
         marks += strip_strokes(view, piece)
     for brace in view.placed.braces:
@@ -75,6 +79,8 @@ def _words(view: PlanView, strokes: list[Stroke]) -> list[Mark]:
             homeless.append(saying.plain)
         keep(note)
 
+    parts, places = list(part_sayings(view)), [*neck_sayings(view), *end_sayings(view)]
+    room.add_strokes(_crosses([*parts, *places]))
     for fixed in (*side_notes(view), hole_note(view)):
         keep(fixed)
     unnamed = _keep_names(view, room, keep)
@@ -83,7 +89,7 @@ def _words(view: PlanView, strokes: list[Stroke]) -> list[Mark]:
         keep(note)
         room.add_strokes([ring])
         marks.append(ring)
-    for saying in (*unnamed, *part_sayings(view), *neck_sayings(view), *end_sayings(view)):
+    for saying in (*parts, *unnamed, *places):
         say(saying)
     for sign, block in _blocks(view, homeless):
         keep(beside(view, block, sign, room, _frame(strokes)))
@@ -116,12 +122,20 @@ def _blocks(view: PlanView, homeless: list[str]) -> Iterator[tuple[int, Note]]:
         yield 1, table
     yield -1, side_word(view, -1)
     yield 1, side_word(view, 1)
+    for sign, note in zip((-1, 1), end_tables(view), strict=False):
+        yield sign, note
     if homeless:
         yield -1, titled("not shown beside its place", homeless)
 
 
 def _frame(strokes: list[Stroke]) -> Box:
     return union(*(s.ink for s in strokes if s.layer == "cut"))
+
+
+def _crosses(sayings: list[Saying]) -> list[Stroke]:
+    """Small crosses, not drawn, that keep names off the points that leaders still have to reach."""
+    return [polyline([(u - dx, v - dy), (u + dx, v + dy)], "note")
+            for u, v in (s.at for s in sayings) for dx, dy in ((_CROSS_MM, 0.0), (0.0, _CROSS_MM))]
 
 
 def _middles(view: PlanView) -> Segments:

@@ -10,7 +10,7 @@ from braces.sheets.drawing import Box, Label, union
 from braces.sheets.lettering import BELOW_RATIO, text_width_mm
 from braces.sheets.place_labels import PITCH_RATIO, Note, Room, block
 from braces.sheets.plan_view import PlanView
-from braces.sheets.plan_words import shifted, side_words_at
+from braces.sheets.plan_words import end_row, shifted, side_words_at, tabled
 from braces.sheets.words import one
 
 _TEXT_MM = 2.5
@@ -19,7 +19,7 @@ _TITLE_MM = 3.0
 _TITLE_GAP_MM = 2.2
 _COLUMN_GAP_MM = 3.0
 _STEP_MM = 4.0
-_BLOCK_CLEAR_MM = 3.0
+_BLOCK_CLEAR_MM = 4.0
 
 
 def pocket_table(view: PlanView) -> Note | None:
@@ -35,6 +35,22 @@ def pocket_table(view: PlanView) -> Note | None:
     return Note((*shifted(head, 0.0, top + 0.8).labels, *labels))
 
 
+def end_tables(view: PlanView) -> list[Note]:
+    """Return the table of the braces with free ends in two halves, left and right, or nothing if none is needed."""
+    braces = tabled(view)
+    if not braces:
+        return []
+    head = ("", "long", "start off", "from neck", "end off", "from neck")
+    half = (len(braces) + 1) // 2
+    notes = []
+    for part in (braces[:half], braces[half:]):
+        labels = table([head, *(end_row(view, b) for b in part)], _TEXT_MM)
+        title = Label(0, max(a.ink[3] for a in labels) + _TITLE_GAP_MM, "free ends, off the centre line, B bass T treble",
+                      _TITLE_MM, bold=True)
+        notes.append(Note((title, *labels)))
+    return notes
+
+
 def table(rows: Sequence[Sequence[str]], height_mm: float) -> tuple[Label, ...]:
     """Return rows of words, the columns set flush right, the lower left corner at (0, 0); row 0 is the heading."""
     widths = [max(text_width_mm(row[i], height_mm) for row in rows) for i in range(len(rows[0]))]
@@ -42,7 +58,7 @@ def table(rows: Sequence[Sequence[str]], height_mm: float) -> tuple[Label, ...]:
     pitch = PITCH_RATIO * height_mm
     return tuple(
         Label(float(rights[i]), BELOW_RATIO * height_mm + (len(rows) - 1 - k) * pitch, text, height_mm, anchor="end")
-        for k, row in enumerate(rows) for i, text in enumerate(row))
+        for k, row in enumerate(rows) for i, text in enumerate(row) if text)
 
 
 def size_notes(view: PlanView) -> Note:
@@ -63,7 +79,7 @@ def size_notes(view: PlanView) -> Note:
     if any(end.brace for b in view.placed.braces for end in (b.start, b.end)):
         lines += ["from lap: middle to middle,", "along the brace it butts on"]
     if view.placed.crossings:
-        lines.append("dashed at a lap: runs under")
+        lines.append("dashed at a lap: below, glued first")
     return titled(view.plate.name, lines)
 
 

@@ -105,6 +105,12 @@ def bridge_strokes(view: PlanView) -> list[Mark]:
     return marks
 
 
+def patch_strokes(view: PlanView) -> list[Mark]:
+    """Return the flat pieces glued between the braces."""
+    loops = [p for patch in view.placed.patches for p in (patch.outline, patch.hole) if p is not None]
+    return [Stroke(frozen_points(view.all_seen(loop)), "cut", closed=True) for loop in loops]
+
+
 def apex_strokes(view: PlanView) -> list[Mark]:
     """Return the cross at the highest point of the dome, which nothing marks on a flat plate."""
     if view.placed.dome.shape == "flat":

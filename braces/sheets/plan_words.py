@@ -10,6 +10,7 @@ import numpy as np
 
 from braces.base.arrays import frozen_points
 from braces.carved.values import Pocket, StripPiece
+from braces.design.braces import CrossingPairBrace
 from braces.placed.values import PlacedBrace
 from braces.sheets.drawing import Label, Stroke
 from braces.sheets.lettering import DIAMETER, text_width_mm
@@ -20,9 +21,9 @@ from braces.sheets.words import dome_words, one, side_of
 _TEXT_MM = 2.5
 _NAME_MM = 3.0
 _SIDE_MM = 5.0
-_POCKET_RADIUS_MM = 2.9
-#: A plate with more laps than this does not name each.
-MOST_LAPS = 4
+_POCKET_RADIUS_MM = 3.2
+#: A plate with more laps, or more braces with free ends, than this does not mark each.
+MOST_LAPS, MOST_FREE = 4, 12
 
 
 def side_notes(view: PlanView) -> list[Note]:
@@ -59,7 +60,8 @@ def name_saying(view: PlanView, brace: PlacedBrace) -> Saying:
     """Return a brace's name and length to be put beside it."""
     (ux, uy), (vx, vy) = view.seen(brace.start.at), view.seen(brace.end.at)
     length = f"{one(brace.length_mm)} long"
-    return Saying(((ux + vx) / 2, (uy + vy) / 2), (brace.name, length), f"{brace.name}: {length}")
+    lines = (brace.name,) if brace in tabled(view) else (brace.name, length)
+    return Saying(((ux + vx) / 2, (uy + vy) / 2), lines, f"{brace.name}: {length}")
 
 
 def length_saying(view: PlanView, brace: PlacedBrace) -> Saying:
@@ -105,19 +107,29 @@ def strip_saying(piece: StripPiece) -> Saying:
 
 def neck_sayings(view: PlanView) -> Iterator[Saying]:
     """Return for every brace that crosses the centre line how far from the neck end it does; laps say who is over."""
-    told = set()
+    told, listed = set(), tabled(view)
     for c in view.placed.crossings if len(view.placed.crossings) <= MOST_LAPS else ():
         over, under = c.opens_to_plate, c.opens_to_room
-        lines = [f"{over} over {under}"]
+        lines = [f"{over} over {under}", *_cap_words(view, over)]
         if abs(c.at[0]) < 0.05:
             lines.append(f"{_from_neck(view, c.at[1])} from neck")
             told |= {over, under}
         yield Saying(view.seen(c.at), tuple(lines), ", ".join(lines))
     for brace in view.placed.braces:
         y = centre_crossing(brace)
-        if y is not None and brace.name not in told:
+        if y is not None and brace.name not in told and brace not in listed:
             text = f"{_from_neck(view, y)} from neck"
             yield Saying((0.0, y), (text,), f"{brace.name}: {text}")
+
+
+def _cap_words(view: PlanView, name: str) -> list[str]:
+    """The patch over a pair's lap, if it has one."""
+    spec = next(b.spec for b in view.placed.braces if b.name == name)
+    if not isinstance(spec, CrossingPairBrace) or spec.lap.cap is None:
+        return []
+    cap = spec.lap.cap
+    long = "" if cap.length_mm is None else f"{one(cap.length_mm)} × "
+    return [f"cap {long}{one(cap.thickness_mm)} {cap.wood}"]
 
 
 def _from_neck(view: PlanView, y: float) -> str:
@@ -133,14 +145,38 @@ def centre_crossing(brace: PlacedBrace) -> float | None:
 def end_sayings(view: PlanView) -> Iterator[Saying]:
     """Return where every end lies that no pocket shows: along the brace it butts on, or free on the plate."""
     by_name = {b.name: b for b in view.placed.braces}
+    listed = tabled(view)
     for brace in view.placed.braces:
         for end in (brace.start, brace.end):
             if end.brace in by_name:
                 at, words = butt_distance(view, brace, by_name[end.brace])
                 yield Saying(view.seen(at), (words,), f"{brace.name}: {words} on {end.brace}")
-            elif end.meets == "nothing":
-                lines = (f"{one(abs(end.at[0]))} off centre", f"{_from_neck(view, end.at[1])} from neck")
+            elif end.meets == "nothing" and brace not in listed:
+                lines = (_off_centre(end.at[0]), f"{_from_neck(view, end.at[1])} from neck")
                 yield Saying(view.seen(end.at), lines, f"{brace.name} ends {', '.join(lines)}")
+
+
+def _off_centre(x: float) -> str:
+    return "on the centre line" if abs(x) < 0.05 else f"{one(abs(x))} off centre"
+
+
+def tabled(view: PlanView) -> tuple[PlacedBrace, ...]:
+    """Return the braces whose ends go into a table because too many lie free on the plate to mark each."""
+    free = [b for b in view.placed.braces if "nothing" in (b.start.meets, b.end.meets)]
+    return tuple(free) if len(free) > MOST_FREE else ()
+
+
+def end_row(view: PlanView, brace: PlacedBrace) -> tuple[str, ...]:
+    """Return a row of the table: name, length, and for both ends the distances from the centre line and the neck.
+
+    The distance from the centre line is followed by the side's initial, B or T.
+    """
+    hand = view.carved.placed.design.handed
+    cells = [brace.name, one(brace.length_mm)]
+    for end in (brace.start, brace.end):
+        side = "" if abs(end.at[0]) < 0.05 else f" {side_of(end.at[0], hand)[0].upper()}"
+        cells += [f"{one(abs(end.at[0]))}{side}", _from_neck(view, end.at[1])]
+    return tuple(cells)
 
 
 def butt_distance(view: PlanView, brace: PlacedBrace, other: PlacedBrace) -> tuple[XY, str]:
@@ -183,6 +219,12 @@ def part_sayings(view: PlanView) -> Iterator[Saying]:
         (x0, y0), (x1, y1) = points.min(axis=0), points.max(axis=0)
         size = f"{one(x1 - x0)} × {one(y1 - y0)} × {one(spec.bridge_plate.thickness_mm)}"
         yield Saying((float(x1) - 12, float(y0)), ("bridge plate", size), f"bridge plate: {size}")
+    for patch in view.placed.patches:
+        points = view.all_seen(patch.outline)
+        (x0, y0), (x1, y1) = points.min(axis=0), points.max(axis=0)
+        wide = one(patch.spec.width_mm) if patch.hole is not None else f"{one(x1 - x0)} × {one(y1 - y0)}"
+        lines = (patch.spec.name, f"{wide} × {one(patch.spec.thickness_mm)}, {patch.spec.wood}")
+        yield Saying((float(points[0, 0]), float(points[0, 1])), lines, ": ".join(lines))
     if view.placed.dome.shape != "flat":
         y = view.placed.dome.apex_y_mm
         lines = (dome_words(view.placed.dome), f"apex {_from_neck(view, y)} from neck")

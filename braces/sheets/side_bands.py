@@ -15,7 +15,7 @@ RISE_MM = 3.0  #: leaders rise straight to this far under the lowest row, then l
 _GAP_MM = 2.6
 _SLOT_MM = 1.2  #: what a leader to a higher row takes in the rows below it
 _ROW_GAP_MM = 1.6
-_FURTHEST_MM = 26.0  #: words that would lie further aside go to another row
+_FURTHEST_MM = 34.0  #: words that would lie further aside go to another row
 _ASIDE_COST_RATIO = 0.4  #: a section rather lies this much higher than 1 mm aside
 _SECTION_GAP_MM = 2.0
 

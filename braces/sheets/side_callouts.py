@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from math import pi, radians, tan
 
 import numpy as np
@@ -24,6 +25,7 @@ RING_ROOM_MM = 4.6  #: a ringed number and the blank after it
 _HATCH_MM = 1.4
 _SAME_PLACE_MM = 2.0
 _MOST_STATIONS = 6
+_MANY_NOTCHES = 4  #: more than these say once what they have in common
 Line = tuple[int, str]  #: the number of a step, 0 for none, and words
 
 
@@ -36,8 +38,10 @@ def step_numbers(brace: CarvedBrace) -> dict[str, int]:
 def ringed(number: int, x_mm: float, y_mm: float) -> tuple[Mark, ...]:
     """Return a bold number in a ring; (x, y) is the left end of the line of words it begins."""
     middle = (x_mm + RING_MM, y_mm + TEXT_MM / 2)
-    return (circle(middle, RING_MM, "note", 36),
-            Label(middle[0], y_mm, str(number), TEXT_MM, anchor="middle", bold=True))
+    return (
+        circle(middle, RING_MM, "note", 36),
+        Label(middle[0], y_mm, str(number), TEXT_MM, anchor="middle", bold=True),
+    )
 
 
 def words_block(lines: list[Line], at: tuple[float, float], flush_right: bool = False) -> Block:
@@ -56,30 +60,42 @@ def words_block(lines: list[Line], at: tuple[float, float], flush_right: bool = 
 
 def callouts(brace: CarvedBrace) -> list[Block]:
     """Return the words above a side view, each with the place it is about."""
-    steps = step_numbers(brace)
     said: list[tuple[float, list[Line]]] = []
+    for x, lines in (*_feature_lines(brace), *_notch_lines(brace), *_relief_lines(brace)):
+        near = next((before for at, before in said if abs(at - x) < _SAME_PLACE_MM), None)
+        if near is None:
+            said.append((x, lines))
+        else:
+            near.extend(lines)
+    made = [words_block(lines, (x, level_mm(brace, x))) for x, lines in said]
+    return [_end_block(brace, "start"), *made, _end_block(brace, "end")]
 
-    def say(x: float, lines: list[Line]) -> None:
-        for at, before in said:
-            if abs(at - x) < _SAME_PLACE_MM:
-                before.extend(lines)
-                return
-        said.append((x, lines))
 
-    for x, text in feature_words(brace):
-        say(_near_notch(brace, x), [(0, text)])
+def _feature_lines(brace: CarvedBrace) -> list[tuple[float, list[Line]]]:
+    return [(_in_notch(brace, x), [(0, text)]) for x, text in feature_words(brace)]
+
+
+def _notch_lines(brace: CarvedBrace) -> list[tuple[float, list[Line]]]:
+    step = step_numbers(brace).get("notch", 0)
+    usual = usual_size(brace)
+    lines = []
     for notch in brace.notches:
-        say(sum(notch_span_mm(brace, notch, "near")) / 2, notch_lines(notch, steps["notch"]))
-    for cut in brace.relief_cuts:
-        say(cut.at_mm, [(steps["relief"], f"saw {one(cut.depth_mm)} deep, {one(cut.left_mm)} left")])
-    for hollow in brace.hollows:
-        say(hollow.at_mm, [(0, f"hollow radius {hollow.radius_mm:.0f}")])
-    made = [words_block(lines, (x, _level(brace, x))) for x, lines in said]
-    ends = [_end_block(brace, "start"), _end_block(brace, "end")]
-    return [ends[0], *made, ends[1]]
+        sizes = size_words(notch, brace.width_mm)
+        name = notch.with_ if sizes == usual else notch_name(notch)
+        more: list[Line] = [(0, f"at {one(notch.at_mm)}")] if sizes == usual else [(0, text) for text in sizes]
+        lines.append((sum(notch_span_mm(brace, notch, "near")) / 2, [(step, name), *more]))
+    return lines
 
 
-def _near_notch(brace: CarvedBrace, x: float) -> float:
+def _relief_lines(brace: CarvedBrace) -> list[tuple[float, list[Line]]]:
+    step = step_numbers(brace).get("relief", 0)
+    lines: list[tuple[float, list[Line]]] = [
+        (cut.at_mm, [(step, f"saw {one(cut.depth_mm)} deep, {one(cut.left_mm)} left")]) for cut in brace.relief_cuts
+    ]
+    return lines + [(hollow.at_mm, [(0, f"hollow radius {hollow.radius_mm:.0f}")]) for hollow in brace.hollows]
+
+
+def _in_notch(brace: CarvedBrace, x: float) -> float:
     """``x``, or the middle of the notch on the near face that it lies in: they share one block of words."""
     for notch in brace.notches:
         a, b = notch_span_mm(brace, notch, "near")
@@ -88,7 +104,7 @@ def _near_notch(brace: CarvedBrace, x: float) -> float:
     return x
 
 
-def _level(brace: CarvedBrace, x: float) -> float:
+def level_mm(brace: CarvedBrace, x: float) -> float:
     """Where a leader from above ends: the carved edge, a kerf's top, or the floor of a notch that opens upwards."""
     if any(abs(c.at_mm - x) < _SAME_PLACE_MM for c in brace.relief_cuts):
         return blank_box(brace)[3]
@@ -99,33 +115,60 @@ def _level(brace: CarvedBrace, x: float) -> float:
     return float(edge_z(brace, x))
 
 
-def notch_lines(notch: Notch, step: int) -> list[Line]:
-    """Return what a notch is and its sizes."""
-    what = {"half-lap": "lap for", "strip": "notch over the", "inlet": "housing for"}.get(notch.kind, f"{notch.kind}:")
-    return [
-        (step, f"{what} {notch.with_}"),
-        (0, f"opens to the {notch.opens}"),
-        (0, f"{two(notch.width_mm)} wide, {one(notch.angle_deg)}°"),
-        (0, f"{one(notch.depth_mm)} deep, {one(notch.left_mm)} left"),
-    ]
+def notch_name(notch: Notch) -> str:
+    """Return what a notch is for."""
+    named = {"half-lap": "lap for ", "strip": "notch over the ", "inlet": "housing for "}
+    return f"{named[notch.kind]}{notch.with_}" if notch.kind in named else notch.kind
+
+
+def size_words(notch: Notch, width_mm: float) -> tuple[str, ...]:
+    """Return which way a notch opens and its sizes, line by line."""
+    angle = "square" if abs(notch.angle_deg - 90) < 0.05 else f"{one(notch.angle_deg)}°"
+    half = width_mm / 2
+    part: tuple[str, ...] = ()
+    if notch.y_from_mm > -half + 1e-6:
+        part = (f"in the far face, {one(half - notch.y_from_mm)} in",)
+    elif notch.y_to_mm < half - 1e-6:
+        part = (f"in the near face, {one(notch.y_to_mm + half)} in",)
+    return (
+        f"opens to the {notch.opens}",
+        *part,
+        f"{two(notch.width_mm)} wide, {angle}",
+        f"{one(notch.depth_mm)} deep, {one(notch.left_mm)} left",
+    )
+
+
+def usual_size(brace: CarvedBrace) -> tuple[str, ...] | None:
+    """Return the words that most notches of a brace with many have in common, or None if it has few."""
+    if len(brace.notches) <= _MANY_NOTCHES:
+        return None
+    found = Counter(size_words(n, brace.width_mm) for n in brace.notches if n.kind == "half-lap").most_common(1)
+    return found[0][0] if found and found[0][1] > 1 else None
 
 
 def feature_words(brace: CarvedBrace) -> list[tuple[float, str]]:
     """Return the named places of a profile with their heights and their distances from the start."""
     high = next((f.at_mm for f in brace.features if f.kind == "top"), 0.0)
+    inner = 1 < high < brace.length_mm - 1 and not _mostly_level(brace)
     stations = [f for f in brace.features if f.kind == "station"]
     words = []
     for f in brace.features:
         size = f"{one(f.height_mm)} at {one(f.at_mm)}"
-        if f.kind == "top" and 1 < f.at_mm < brace.length_mm - 1:
+        if f.kind == "top" and inner:
             words.append((f.at_mm, f"high {size}"))
         elif f.kind in ("valley", "peak"):
             words.append((f.at_mm, f"{f.kind} {size}"))
-        elif f.kind == "land":
+        elif f.kind == "land" and inner:
             words.append((f.at_mm, f"full height {'to' if f.at_mm > high else 'from'} {one(f.at_mm)}"))
         elif f.kind == "station" and len(stations) <= _MOST_STATIONS:
             words.append((f.at_mm, size))
     return words
+
+
+def _mostly_level(brace: CarvedBrace) -> bool:
+    """Whether most of a brace is at full height, so that no place is its high place."""
+    heights = brace.height(np.linspace(0.0, brace.length_mm, 101))
+    return int(np.count_nonzero(heights > heights.max() - 0.05)) > 60
 
 
 def _end_block(brace: CarvedBrace, which: Which) -> Block:
@@ -137,16 +180,24 @@ def _end_block(brace: CarvedBrace, which: Which) -> Block:
 def end_lines(brace: CarvedBrace, which: Which) -> list[str]:
     """Return how an end is made, how long it is level, and the angle of its face."""
     end = brace.start if which == "start" else brace.end
-    height = f"{one(end.height_mm)} high"
     first = {
         "tucked": f"tucked {one(end.reach_mm)} into the lining",
         "butted": f"butts {'the lining' if end.meets == 'lining' else end.meets}",
         "feathered": "feathered end",
     }.get(end.kind, "free end")
+    level = level_to_mm(brace, which)
+    words = "" if level is None else f", level {'to' if which == 'start' else 'from'} {one(level)}"
+    return [first, f"{one(end.height_mm)} high{words}", face_words(brace, end, which)]
+
+
+def level_to_mm(brace: CarvedBrace, which: Which) -> float | None:
+    """Return where the level stretch at an end stops: its low flat, or the land of a brace highest there."""
+    end, at = (brace.start, 0.0) if which == "start" else (brace.end, brace.length_mm)
     if end.flat_mm > 0:
-        edge = f"to {one(end.flat_mm)}" if which == "start" else f"from {one(brace.length_mm - end.flat_mm)}"
-        height += f", level {edge}"
-    return [first, height, face_words(brace, end, which)]
+        return abs(at - end.flat_mm)
+    if any(f.kind == "top" and abs(f.at_mm - at) <= 1 for f in brace.features):
+        return next((f.at_mm for f in brace.features if f.kind == "land"), None)
+    return None
 
 
 def face_words(brace: CarvedBrace, end: EndCut, which: Which) -> str:
@@ -169,20 +220,17 @@ def section_block(brace: CarvedBrace, x_mm: float) -> Block:
     shape = section(brace, x_mm)
     low, high = float(shape[:, 1].min()), float(shape[:, 1].max())
     label = f"section at {x_mm:.0f}"
-    width = max(text_width_mm(label, TEXT_MM), brace.width_mm + 1)
+    words_width = text_width_mm(label, TEXT_MM)
+    width = max(words_width, brace.width_mm + 1)
     shape = shape + (width / 2, -low)
-    words = moved_mark(block([label], 0, 0, TEXT_MM)[0], (width - text_width_mm(label, TEXT_MM)) / 2, high - low + 0.6)
-    marks: tuple[Mark, ...] = (*hatching(shape, _HATCH_MM, "note"), Stroke(frozen_points(shape), "edge", closed=True),
-                               words)
+    words = moved_mark(block([label], 0, 0, TEXT_MM)[0], (width - words_width) / 2, high - low + 0.6)
+    marks = (*hatching(shape, _HATCH_MM, "note"), Stroke(frozen_points(shape), "edge", closed=True), words)
     size = high - low + 0.6 + block_size([label], TEXT_MM)[1]
-    return Block(marks, width, size, (x_mm, _level(brace, x_mm)))
+    return Block(marks, width, size, (x_mm, level_mm(brace, x_mm)))
 
 
 def section_marks(brace: CarvedBrace) -> list[Stroke]:
     """Return the planes of the sections through the side view."""
-    return [polyline([(x, float(edge_z(brace, x))), (x, float(glue_z(brace, x)))], "centre") for x in section_places(brace)]
-
-
-def bevel_rise_mm(brace: CarvedBrace) -> float:
-    """Return how much taller the far side is than the near one."""
-    return float(brace.width_mm * np.tan(radians(brace.bevel_deg)))
+    return [
+        polyline([(x, float(edge_z(brace, x))), (x, float(glue_z(brace, x)))], "centre") for x in section_places(brace)
+    ]

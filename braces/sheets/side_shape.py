@@ -45,6 +45,12 @@ def notch_span_mm(brace: CarvedBrace, notch: Notch, face: Face) -> tuple[float, 
     return middle - notch.width_mm / 2, middle + notch.width_mm / 2
 
 
+def reaches(brace: CarvedBrace, notch: Notch, face: Face) -> bool:
+    """Return whether a notch cuts the near or the far face: a housing is let into one of them only."""
+    y = face_y_mm(brace, face)
+    return notch.y_from_mm - 1e-6 <= y <= notch.y_to_mm + 1e-6
+
+
 def glue_z(brace: CarvedBrace, x: Floats | float) -> Floats:
     """Return the glue line."""
     return brace.glue.z(x, 0.0)
@@ -85,7 +91,7 @@ def _run(brace: CarvedBrace, low: float, high: float, opens: str) -> Points:
     level = glue_z if opens == "plate" else edge_z
     parts, at = [], low
     for notch in brace.notches:
-        if notch.opens != opens:
+        if notch.opens != opens or not reaches(brace, notch, "near"):
             continue
         a, b = notch_span_mm(brace, notch, "near")
         x = places(brace, at, a)
@@ -138,6 +144,8 @@ def lap_strokes(brace: CarvedBrace, notch: Notch) -> list[Stroke]:
     """Return a notch's walls and floor: solid on the near face, dashed on the far one."""
     strokes = []
     for face, layer in (("far", "lap-far"), ("near", "lap")):
+        if not reaches(brace, notch, face):  # type: ignore[arg-type]
+            continue
         a, b = notch_span_mm(brace, notch, face)  # type: ignore[arg-type]
         mouth = [float((glue_z if notch.opens == "plate" else edge_z)(brace, x)) for x in (a, b)]
         if face == "near":

@@ -1,4 +1,4 @@
-"""A plan cut into tiles of one paper: fewest sheets first, then fewest words cut, then even shares."""
+"""A plan cut into tiles of one paper: fewest sheets first, then fewest words cut, then seams off the lines."""
 from __future__ import annotations
 
 import math
@@ -25,6 +25,9 @@ OVERLAP_MM: Final = 14.0
 _CLEAR_MM = 1.0
 _PIXEL_MM = 1.0
 _STEP_MM = 2.0
+#: Ink this near to a seam is on it; more pixels of it than these mean that a line runs along the seam.
+_NEAR_PIXELS = 6
+_ALONG_PIXELS = 100
 
 Side = Literal["left", "right", "below", "above"]
 _STEPS: Final[dict[Side, tuple[int, int]]] = {
@@ -124,6 +127,20 @@ class _Raster:
         table[1:, 1:] = marked.cumsum(axis=0).cumsum(axis=1)
         return cls(x0, y0, table)
 
+    def on_columns(self, edges_mm: NDArray[np.float64]) -> NDArray[np.int64]:
+        """Return for each row of ``edges_mm`` the ink near its inner edges, as upright lines."""
+        at = self.columns(edges_mm[:, 1:-1])
+        last = self.table[:, -1]
+        right, left = np.minimum(at + _NEAR_PIXELS, len(last) - 1), np.maximum(at - _NEAR_PIXELS, 0)
+        return np.asarray((last[right] - last[left]).sum(axis=1), dtype=np.int64)
+
+    def on_rows(self, edges_mm: NDArray[np.float64]) -> NDArray[np.int64]:
+        """Return for each row of ``edges_mm`` the ink near its inner edges, as level lines."""
+        at = self.rows(edges_mm[:, 1:-1])
+        last = self.table[-1, :]
+        above, below = np.minimum(at + _NEAR_PIXELS, len(last) - 1), np.maximum(at - _NEAR_PIXELS, 0)
+        return np.asarray((last[above] - last[below]).sum(axis=1), dtype=np.int64)
+
     def columns(self, x_mm: NDArray[np.float64]) -> NDArray[np.int64]:
         """Return the table's row nearest to each x."""
         return np.clip(np.rint(x_mm - self.x_mm), 0, self.table.shape[0] - 1).astype(np.int64)
@@ -151,7 +168,9 @@ def _layout(drawing: Drawing, raster: _Raster, size: tuple[float, float], size_i
         np.abs(x_edges[:, 0] + x_edges[:, -1] - x0 - x1)[:, None]
         + np.abs(y_edges[:, 0] + y_edges[:, -1] - y0 - y1)[None, :]
     )
-    best = np.lexsort((off_centre.ravel(), -least.ravel(), broken.ravel(), sheets.ravel()))[0]
+    busy = (raster.on_columns(x_edges)[:, None] + raster.on_rows(y_edges)[None, :]) // _ALONG_PIXELS
+    order = (off_centre.ravel(), -least.ravel(), busy.ravel(), broken.ravel(), sheets.ravel())
+    best = np.lexsort(order)[0]
     i, j = np.unravel_index(best, sheets.shape)
     grid = _Grid(float(x_starts[i]), float(y_starts[j]), *size, columns, rows)
     tiles, labels = _settled_tiles(grid, drawing)

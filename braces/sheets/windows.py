@@ -17,6 +17,8 @@ Segments = NDArray[np.float64]  #: (n, 4): x0 y0 x1 y1 in mm
 _CLEAR_MM = 0.5
 #: Words that leave their baseline may have left what they name; this much longer a way along it is better.
 _STRAIGHT_COST = 3.0
+#: Words slid up to other words stay this far from them.
+_BESIDE_MM = 2.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +88,7 @@ def settled(labels: Sequence[Label], regions: Sequence[Region]) -> tuple[Label, 
             continue
         others = np.delete(room, k, axis=0)
         tries: list[tuple[int, float, int, Label]] = []
-        for way, dx, dy in (m for r in near or regions for m in _moves(label, r.kept)):
+        for way, dx, dy in (m for r in near or regions for m in _moves(label, r.kept, others)):
             slid = replace(label, x_mm=label.x_mm + dx, y_mm=label.y_mm + dy)
             tries.append((_covered(slid.ink, others), way, len(tries), slid))
         if tries:
@@ -101,8 +103,11 @@ def _covered(box: Box, others: Segments) -> int:
     return int((~apart).sum())
 
 
-def _moves(label: Label, box: Box) -> list[tuple[float, float, float]]:
-    """Return the least shifts into ``box``, along the baseline and straight: cost, dx, dy in mm."""
+def _moves(label: Label, box: Box, others: Segments) -> list[tuple[float, float, float]]:
+    """Return shifts into ``box``: cost, dx, dy in mm.
+
+    The least one straight, the least one along the baseline, and those along it to the ends of ``others``.
+    """
     x0, y0, x1, y1 = label.ink
     need = ((box[0] - x0, box[2] - x1), (box[1] - y0, box[3] - y1))
     if any(low > high for low, high in need):
@@ -117,8 +122,10 @@ def _moves(label: Label, box: Box) -> list[tuple[float, float, float]]:
         elif a > 0 or b < 0:
             low, high = math.inf, -math.inf
     if low <= high:
-        t = _least(low, high)
-        moves.append((abs(t), t * along[0], t * along[1]))
+        beside = np.hstack([(others[:, 2] + _BESIDE_MM - x0) / (along[0] or 1.0),
+                            (others[:, 0] - _BESIDE_MM - x1) / (along[0] or 1.0)])
+        for t in (_least(low, high), *beside[(beside >= low) & (beside <= high)].tolist()):
+            moves.append((abs(t), t * along[0], t * along[1]))
     return moves
 
 

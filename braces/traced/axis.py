@@ -14,7 +14,8 @@ from braces.traced.mirror import ASYMMETRIC_MM, MirrorLine, Symmetry, mirror_lin
 from braces.traced.pieces import refusal
 
 Way = Literal["up", "down", "left", "right"]
-_WAYS: dict[str, tuple[float, float]] = {"up": (0.0, 1.0), "down": (0.0, -1.0), "left": (-1.0, 0.0), "right": (1.0, 0.0)}
+_WAYS: dict[Way, tuple[float, float]] = {
+    "up": (0.0, 1.0), "down": (0.0, -1.0), "left": (-1.0, 0.0), "right": (1.0, 0.0)}
 _LEAST_SHARE = 0.4  #: of the outline must be symmetric for an axis to be believed
 
 
@@ -28,16 +29,16 @@ class Axis:
     def to_body(self, points: Points) -> Points:
         """Return points (n, 2) of the drawing with x to the right of the axis and y along it."""
         dx, dy = self.line.direction
-        return (points - np.array(self.line.at)) @ np.array([[dy, dx], [-dx, dy]])
+        return np.asarray((points - np.array(self.line.at)) @ np.array([[dy, dx], [-dx, dy]]))
 
 
 def way_named(neck: str | None, name: str) -> Way | None:
     """Return the way the neck points in the drawing. Raises DesignError for any other word."""
     if neck is None:
         return None
-    for way in ("up", "down", "left", "right"):
+    for way in _WAYS:
         if neck.strip().lower() == way:
-            return way  # type: ignore[return-value]  # the loop runs over the very words of the Literal
+            return way
     raise refusal("T16", name, f'"{neck[:40]}" is no way for the neck to point', "write up, down, left or right")
 
 
@@ -46,7 +47,8 @@ def given_axis(ends: tuple[tuple[float, float], tuple[float, float]], name: str)
     (x0, y0), (x1, y1) = ends
     length = hypot(x1 - x0, y1 - y0)
     if not 1.0 <= length < np.inf:
-        raise refusal("T16", name, "the axis given is no line", "give two places on the centre line, tail first, then neck")
+        raise refusal("T16", name, "the axis given is no line",
+                      "give two places on the centre line, tail first, then neck")
     return Axis(MirrorLine((x0, y0), ((x1 - x0) / length, (y1 - y0) / length)), "as given")
 
 
@@ -62,15 +64,18 @@ def found_axis(points: Points, neck: Way | None, name: str, notes: list[Problem]
     if not candidates:
         raise refusal("T08", name, f"nothing is symmetric about a line that points {neck}",
                       "give two places on the centre line with --axis, or leave --neck out")
-    # Of axes about equally good the body's is the one it is longest along; a circle has no best one: then the upright one.
+    # Of axes about equally good the body's is the one it is longest along; of a circle's, the upright one.
     limit = candidates[0][0] * 1.2 + 0.01
     good = [line for score, line in candidates if score <= limit]
     line = max(good, key=lambda a: (round(_along(points, a), 0), round(abs(a.direction[1]), 3)))
     how = symmetry(points, line)
+    share = f"{how.share_fraction * 100:.0f} %"
     if how.share_fraction < _LEAST_SHARE:
-        raise refusal("T08", name, f"only {how.share_fraction * 100:.0f} % of the outline is symmetric about the best line",
+        raise refusal("T08", name, f"only {share} of the outline is symmetric about the best line",
                       "give two places on the centre line, tail first, with --axis")
-    found = "by symmetry" if how.share_fraction > 0.99 else f"by the {how.share_fraction * 100:.0f} % that is symmetric within {ASYMMETRIC_MM:g} mm"
+    found = "by symmetry"
+    if how.share_fraction < 0.99:
+        found += f" of {share} of the outline, which is its own mirror image within {ASYMMETRIC_MM:g} mm"
     return directed(points, Axis(line, found), neck, name, notes), how
 
 
@@ -85,8 +90,9 @@ def directed(points: Points, axis: Axis, neck: Way | None, name: str, notes: lis
         return axis if lower > upper else _reversed(axis)
     dx, dy = axis.line.direction
     up = (round(dy, 3), round(dx, 3)) > (0.0, 0.0)
+    where_to = "up" if abs(dy) > 0.7 else "right"
     notes.append(Problem("T13", (name,), f"both ends are about equally wide ({lower:.1f} and {upper:.1f} mm)",
-                         f"the neck is taken to point {'up' if abs(dy) > 0.7 else 'right'}; if it does not, say so with --neck", False))
+                         f"the neck is taken to point {where_to}; if it does not, say so with --neck", False))
     return axis if up else _reversed(axis)
 
 

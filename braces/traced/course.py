@@ -97,7 +97,7 @@ def _crossing(points: Points, way: int) -> tuple[int, Points] | None:
 
 
 def fixed_lengths(course: Course, closed: bool) -> tuple[Floats, frozenset[float], frozenset[float]]:
-    """Return the lengths at which a knot must stand (ascending, with both ends), the corners and the axis among them."""
+    """Return the lengths at which a knot must stand (ascending), and which of them are corners and on the axis."""
     ends = [0.0, course.neck_s_mm] + ([course.whole_mm] if closed else [])
     at_axis = {0.0, course.neck_s_mm}
     corner: set[float] = set()

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from braces.base.arrays import Floats, Points, frozen_floats, frozen_points
 from braces.traced.course import Course, fixed_lengths
-from braces.traced.fit import Fitted, Target, fitted, refitted, stations_between
+from braces.traced.fit import Target, fitted, refitted, stations_between
 from braces.traced.least_squares import Stations
 from braces.traced.outline import Outline, closed_from_half
 
@@ -20,7 +20,7 @@ class Drawn:
 
     outline: Outline
     points: Points  #: (m, 2) the drawn points in the outline's axes
-    off_mm: Floats  #: (m,) their distances from the curve
+    u: Floats  #: (m,) parameters of the places on the outline's path nearest to them
     rise_mm: float  #: how far above the course's own y = 0 the curve's tail came to lie; taken off everything
     settled: bool  #: more knots would only follow the scatter of the points
 
@@ -43,7 +43,7 @@ def whole_curve(course: Course, within_mm: float) -> Drawn:
     headings[smooth, 0], bends[smooth, 0] = headings[smooth, 1], bends[smooth, 1]
     outline = Outline(frozen_points(points[:-1]), _frozen(np.mod(np.degrees(headings), 360.0)), _frozen(bends * 1000),
                       frozen_floats(made.runs_mm))
-    return Drawn(outline, frozen_points(course.points - [0.0, rise]), frozen_floats(made.off_mm), float(rise), made.settled)
+    return Drawn(outline, frozen_points(course.points - [0.0, rise]), frozen_floats(made.u), float(rise), made.settled)
 
 
 def mirrored_curve(course: Course, within_mm: float) -> Drawn:
@@ -68,7 +68,7 @@ def mirrored_curve(course: Course, within_mm: float) -> Drawn:
     outline = closed_from_half(points, degrees, bends * 1000, made.runs_mm)
     outline = replace(outline, points=frozen_points(outline.points), headings_deg=_frozen(outline.headings_deg),
                       bends_per_m=_frozen(outline.bends_per_m))
-    return Drawn(outline, frozen_points(course.points - [0.0, rise]), frozen_floats(made.off_mm), float(rise), made.settled)
+    return Drawn(outline, frozen_points(course.points - [0.0, rise]), frozen_floats(made.u), float(rise), made.settled)
 
 
 def _frozen(a: NDArray[np.float64]) -> NDArray[np.float64]:

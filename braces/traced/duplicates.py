@@ -21,8 +21,8 @@ def duplicates(pieces: Sequence[Piece]) -> tuple[int, ...]:
     from scipy.spatial import cKDTree
 
     lengths = [length_mm(p.points, p.closed) for p in pieces]
-    samples = [points_at(p.points, np.linspace(0, n, _SAMPLES), p.closed) if not p.closed
-               else points_at(p.points, np.arange(_SAMPLES) * n / _SAMPLES, True) for p, n in zip(pieces, lengths, strict=True)]
+    samples = [points_at(p.points, np.linspace(0, n, _SAMPLES, endpoint=not p.closed), p.closed)
+               for p, n in zip(pieces, lengths, strict=True)]
     boxes = np.array([[*p.points.min(axis=0), *p.points.max(axis=0)] for p in pieces])
     middles = cKDTree(np.array([s[_SAMPLES // 2] for s in samples]))
     gone: set[int] = set()

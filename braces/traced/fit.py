@@ -9,6 +9,7 @@ deviation is stated as it is.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -54,7 +55,7 @@ class Fitted:
 def stations_between(fixed: Floats, corners: frozenset[float], closed: bool, on_axis: frozenset[float],
                      level: frozenset[float]) -> Stations:
     """Return stations at the given lengths (ascending, with both ends) and evenly between them."""
-    s = [np.linspace(a, b, int(np.ceil((b - a) / _FIRST_RUN_MM)) + 1)[:-1] for a, b in zip(fixed[:-1], fixed[1:], strict=True)]
+    s = [np.linspace(a, b, int(np.ceil((b - a) / _FIRST_RUN_MM)) + 1)[:-1] for a, b in pairwise(fixed)]
     every = np.concatenate([*s, fixed[-1:]])
 
     def places(of: frozenset[float]) -> frozenset[int]:
@@ -97,7 +98,7 @@ def _refined(target: Target, s: Floats, stations: Stations) -> tuple[Floats, Sta
     solution = solved(target.points, s, target.weights, stations)
     for _ in range(4):
         path = solution.path(stations.s_mm)
-        u = _projected(path, target.points, s, stations)
+        u = nearest_u(path, target.points, _unit_u(s, stations.s_mm), stations)
         s, stations = _measured(path, u, stations)
         solution = solved(target.points, s, target.weights, stations)
     return s, stations, solution
@@ -109,25 +110,34 @@ def _unit_u(s: Floats, knots: Floats) -> Floats:
     return np.asarray(i + (s - knots[i]) / (knots[i + 1] - knots[i]))
 
 
-def _projected(path: Path, points: Points, s: Floats, stations: Stations) -> Floats:
-    """Parameter of the nearest place on the curve to each point, from a near guess."""
-    return nearest_u(path, points, _unit_u(s, stations.s_mm), stations)
-
-
 def nearest_u(path: Path, points: Points, u: Floats, stations: Stations, steps: int = 3) -> Floats:
     """Return parameters (n,) of the nearest places on the curve, by Newton steps from ``u`` (n,) within its corners."""
     corners = np.array(sorted(stations.corners), dtype=float)
     last = float(path.count)
     for _ in range(steps):
-        off = path.point(u) - points
-        d = path.tangent(u) * path.speed(u)[:, None]
-        # Along the curve only; the curvature term is left out where it would turn the step round.
-        normal = np.einsum("ij,ij->i", off, path.left(u)) * path.curvature(u)
-        step = -np.einsum("ij,ij->i", off, d) / (path.speed(u) ** 2 * np.clip(1 - normal, 0.5, 2.0))
+        at, d, bend = _moving(path.pieces, u)
+        off = at - points
+        # Newton's step for the foot of the perpendicular, the curvature's share held where it would turn it round.
+        square = np.einsum("ij,ij->i", d, d)
+        slope = square + np.clip(np.einsum("ij,ij->i", off, bend), -0.5 * square, square)
+        step = -np.einsum("ij,ij->i", off, d) / slope
         low, high = _between_corners(u, corners, last, stations.closed)
         u = np.clip(u + np.clip(step, -0.3, 0.3), low, high)
         u = np.mod(u, last) if stations.closed else np.clip(u, 0.0, last - 1e-9)
     return np.asarray(u)
+
+
+def _moving(pieces: NDArray[np.float64], u: Floats) -> tuple[Points, Points, Points]:
+    """Places and first and second derivatives (n, 2) at parameters (n,), in one go."""
+    i = np.clip(u.astype(int), 0, len(pieces) - 1)
+    t = (u - i)[:, None]
+    c = pieces[i]
+    at, d, bend = c[:, -1], np.zeros((len(u), 2)), np.zeros((len(u), 2))
+    for k in range(c.shape[1] - 2, -1, -1):  # Horner's rule and its derivatives
+        bend = bend * t + 2 * d
+        d = d * t + at
+        at = at * t + c[:, k]
+    return at, d, bend
 
 
 def _between_corners(u: Floats, corners: Floats, last: float, closed: bool) -> tuple[Floats, Floats]:

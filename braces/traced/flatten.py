@@ -28,7 +28,7 @@ def arc(centre: Array, u: Array, v: Array, start_rad: float, turn_rad: float, wi
 
 
 def bulged(points: Array, bulges: Array, closed: bool, within: float) -> Array:
-    """Points (m, 2) of a polyline (n, 2) whose sides bulge: tan of a quarter of the arc's turn, + to the right of travel."""
+    """Points (m, 2) of a polyline (n, 2) whose sides bulge (tan of a quarter of the turn, + to the right of travel)."""
     ends = np.concatenate([points, points[:1]]) if closed else points
     out = [ends[:1]]
     for p, q, bulge in zip(ends[:-1], ends[1:], bulges, strict=False):

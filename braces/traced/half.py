@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from braces.base.arrays import Points, frozen_points
 from braces.curves.polygons import area_mm2
@@ -39,9 +40,19 @@ def half_outline(chain: Chain) -> Half | None:
     reach = float(np.ptp(along))
     lies_one_side = min(abs(float(aside.min())), abs(float(aside.max()))) <= _ASTRAY_MM
     bulges = float(np.abs(aside).max()) > 0.1 * length
-    if length < 0.8 * reach or not lies_one_side or not bulges:
+    if length < 0.8 * reach or not lies_one_side or not bulges or not _leaves_squarely(points, u):
         return None
     return Half(frozen_points(points), drawn)
+
+
+def _leaves_squarely(points: Points, u: NDArray[np.float64]) -> bool:
+    """Whether the line crosses the axis (unit ``u``) at both ends more square than along."""
+    for end in (points, points[::-1]):
+        away = np.hypot(*(end - end[0]).T)
+        d = end[int(np.argmax(away > 5.0))] - end[0]
+        if abs(d @ u) > 0.87 * float(np.hypot(*d)):  # steeper than 60 degrees from square
+            return False
+    return True
 
 
 def _opened(points: Points) -> Points | None:

@@ -75,7 +75,7 @@ def joined(pieces: tuple[Piece, ...], gap_mm: float) -> Joined:
 
 def _spans_more(opened: Chain, loop: Chain) -> bool:
     """An open chain that reaches beyond the largest loop in both directions is the outline, not the loop."""
-    return bool(np.all(_extent(opened.points) > _extent(loop.points)) and _bends(opened))
+    return bool(np.all(_extent(opened.points) > _extent(loop.points)) and bends(opened))
 
 
 def _is_frame(chain: Chain) -> bool:
@@ -83,8 +83,8 @@ def _is_frame(chain: Chain) -> bool:
     return chain.area_mm2 > 0.9999 * float(np.prod(_extent(chain.points)))
 
 
-def _bends(chain: Chain) -> bool:
-    """A straight line, such as a centre line, is no outline."""
+def bends(chain: Chain) -> bool:
+    """Whether a chain is more than a straight line, such as a centre line."""
     ends = chain.points[-1] - chain.points[0]
     return chain.length_mm > 1.02 * float(np.hypot(*ends))
 
@@ -189,10 +189,17 @@ def _met(last: NDArray[np.float64], points: Points, gaps: list[Gap]) -> Points:
     return points
 
 
-def widest_gap(chain: Chain) -> Gap:
-    """Return the gap between an open chain's two ends."""
+def missing(joined: Joined, within_mm: float = inf) -> Gap | None:
+    """Return the smallest gap that keeps the outline's chain open, or None if none is so small as ``within_mm``.
+
+    It lies between an end of the chain and its other end, or an end of a bent run left over.
+    """
+    chain = joined.outline
     if chain.closed:
-        return Gap((inf, inf), 0.0)
-    a, b = chain.points[0], chain.points[-1]
+        return None
+    others = [c.points[k] for c in joined.leftovers if bends(c) for k in (0, -1)]
+    gaps = [(chain.points[0], chain.points[-1])] + [(chain.points[k], p) for k in (0, -1) for p in others]
+    a, b = min(gaps, key=lambda pair: float(np.hypot(*(pair[0] - pair[1]))))
+    size = float(np.hypot(*(a - b)))
     x, y = (a + b) / 2
-    return Gap((float(x), float(y)), float(np.hypot(*(b - a))))
+    return Gap((float(x), float(y)), size) if size <= within_mm else None

@@ -14,7 +14,7 @@ from braces.traced.half import Half, anticlockwise
 from braces.traced.join import Chain
 from braces.traced.mirror import MirrorLine, Symmetry, symmetry
 from braces.traced.pieces import refusal
-from braces.traced.polylines import with_straights_filled
+from braces.traced.polylines import calmed, with_straights_filled
 
 NOT_ALIKE_MM = 8.0  #: sides that differ by more than this are meant to differ
 Ends = tuple[tuple[float, float], tuple[float, float]]
@@ -54,7 +54,7 @@ def laid_half(half: Half, wish: Wish, name: str, notes: list[Problem]) -> Laid:
     a, b = points[0], points[-1]
     length = float(np.hypot(*(b - a)))
     u = (b - a) / length
-    axis = Axis(MirrorLine((float(a[0]), float(a[1])), (float(u[0]), float(u[1]))), "through the ends of the half drawn")
+    axis = Axis(MirrorLine((float(a[0]), float(a[1])), (float(u[0]), float(u[1]))), "through the half's ends")
     if wish.axis is not None:
         given = given_axis(wish.axis, name).line.direction
         neck_first = u[0] * given[0] + u[1] * given[1] < 0
@@ -73,11 +73,12 @@ def laid_half(half: Half, wish: Wish, name: str, notes: list[Problem]) -> Laid:
 def laid_whole(outline: Chain, wish: Wish, name: str, notes: list[Problem]) -> Laid:
     """Return a closed outline laid from its tail. Raises DesignError if it has no axis, or none that it meets."""
     points, straight = with_straights_filled(outline.points, closed=True)
+    even = calmed(points, closed=True)
     if wish.axis is not None:
         axis = given_axis(wish.axis, name)
-        alike = symmetry(points, axis.line)
+        alike = symmetry(even, axis.line)
     else:
-        axis, alike = found_axis(points, wish.neck, name, notes)
+        axis, alike = found_axis(even, wish.neck, name, notes)
     if wish.symmetrise and alike.greatest_mm > NOT_ALIKE_MM:
         raise refusal("T12", name, f"its sides differ by up to {alike.greatest_mm:.1f} mm, so they are not made alike",
                       "leave --symmetrise out to keep the body as it is drawn, or check the axis")

@@ -40,7 +40,7 @@ class Stations:
         for i in range(nodes):
             leave[i] = arrive[i] = (at, at + 1, at + 2)
             at += 3
-            if i in self.corners:
+            if i in self.corners and (self.closed or 0 < i < n):  # an open end has only one side
                 arrive[i, 1:] = (at, at + 1)
                 at += 2
         return np.array([[*leave[i], *arrive[(i + 1) % nodes]] for i in range(n)])

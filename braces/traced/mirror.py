@@ -26,7 +26,7 @@ class MirrorLine:
     def mirrored(self, points: Points) -> Points:
         """Return the points' images."""
         n = np.array([-self.direction[1], self.direction[0]])
-        return points - 2 * ((points - np.array(self.at)) @ n)[:, None] * n
+        return np.asarray(points - 2 * ((points - np.array(self.at)) @ n)[:, None] * n)
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,13 +52,13 @@ def mirror_lines(points: Points) -> list[tuple[float, MirrorLine]]:
     size, so that a cutaway costs the same wherever it is and does not bend the axis.
     """
     even = resampled(points, _STEP_MM, closed=True)
-    nearest = Nearest(points, closed=True)
+    nearest, rough = Nearest(points, closed=True), Nearest(even, closed=True, step_mm=_STEP_MM)
     cap = 0.02 * float(np.max(np.ptp(even, axis=0)))
     found: list[tuple[float, MirrorLine]] = []
     for k in range(_STARTS):
         angle = pi * k / _STARTS
-        line = _settled(even, nearest, _through(even.mean(axis=0), angle))
-        score = _score(even, nearest, line, cap)
+        line = _settled(even, rough, _through(even.mean(axis=0), angle))
+        score = _score(even, rough, line, cap)
         if all(_apart(line, other) for _, other in found):
             found.append((score, line))
     found.sort(key=lambda pair: pair[0])

@@ -11,6 +11,8 @@ from braces.base.arrays import Floats, Points, frozen_floats
 from braces.curves.path import Path
 from braces.curves.polynomial import quintic_pieces
 
+Array = NDArray[np.float64]
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Outline:
@@ -21,8 +23,8 @@ class Outline:
     """
 
     points: Points  #: (n, 2) mm
-    headings_deg: NDArray[np.float64]  #: (n, 2) arriving, leaving
-    bends_per_m: NDArray[np.float64]  #: (n, 2) arriving, leaving
+    headings_deg: Array  #: (n, 2) arriving, leaving
+    bends_per_m: Array  #: (n, 2) arriving, leaving
     runs_mm: Floats  #: (n,) length of the stretch from each knot to the next
 
     @property
@@ -42,8 +44,8 @@ def path(outline: Outline) -> Path:
     ))
 
 
-def open_pieces(points: Points, headings_rad: NDArray[np.float64], bends: NDArray[np.float64], runs: Floats) -> NDArray[np.float64]:
-    """Return coefficients (n, 6, 2) through points (n + 1, 2); headings and bends (n, 2) are at either end of each piece."""
+def open_pieces(points: Points, headings_rad: Array, bends: Array, runs: Floats) -> Array:
+    """Return coefficients (n, 6, 2) through points (n + 1, 2); headings and bends (n, 2) are at each piece's ends."""
     pieces = []
     for i, run in enumerate(runs):
         unit = np.column_stack([np.cos(headings_rad[i]), np.sin(headings_rad[i])])
@@ -52,7 +54,7 @@ def open_pieces(points: Points, headings_rad: NDArray[np.float64], bends: NDArra
     return np.concatenate(pieces)
 
 
-def closed_from_half(points: Points, headings_deg: NDArray[np.float64], bends: NDArray[np.float64], runs: Floats) -> Outline:
+def closed_from_half(points: Points, headings_deg: Array, bends: Array, runs: Floats) -> Outline:
     """Return the whole of a half outline: its knots (n + 1, 2) from the tail to the neck, and their mirror images.
 
     ``headings_deg`` and ``bends`` are (n + 1, 2), arriving and leaving, and arrive at the neck; what the tail arrives

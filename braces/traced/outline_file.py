@@ -1,7 +1,7 @@
 """The outline file: a small TOML text a design refers to, written and read back.
 
-A knot a line: x and y in mm, heading in degrees from the treble side, bend in 1/m (1000 / radius in mm), run in mm to the
-next knot. At a corner the heading and bend with which the curve arrives are given too.
+A knot a line: x and y in mm, heading in degrees from the treble side, bend in 1/m (1000 / radius in mm), run in mm to
+the next knot. At a corner the heading and bend with which the curve arrives are given too.
 """
 
 from __future__ import annotations
@@ -56,7 +56,7 @@ def outline_text(outline: Outline, source: Provenance) -> str:
     rows = "\n".join(_row(outline, i) for i in range(len(outline.points)))
     return (
         "# A body outline, traced from a drawing. From the tail centre anticlockwise, as seen from the front.\n"
-        "# x and y: mm from the tail centre, x to the treble side, y to the neck. run: mm along the curve to the next knot.\n"
+        "# x and y: mm from the tail centre, x to the treble side, y to the neck. run: mm of curve to the next knot.\n"
         "# heading: degrees from the treble side. bend: 1000 / radius in mm, positive turning left.\n"
         f"outline = {_FORMAT}\n"
         'unit = "mm"\n\n'
@@ -97,11 +97,11 @@ def written(outline: Outline) -> Outline:
 def read_outline(text: str) -> ReadOutline:
     """Return the curve and the named places of an outline file. Raises DesignError with every problem in it."""
     if len(text) > MAX_TEXT:
-        raise DesignError([Problem("T14", (), f"the outline file is longer than {MAX_TEXT // 1024} kB", "trace the drawing again")])
+        raise DesignError([_bad((), f"it is longer than {MAX_TEXT // 1024} kB", "trace the drawing again")])
     try:
         raw = tomllib.loads(text)
     except (ValueError, RecursionError) as error:
-        raise DesignError([Problem("T14", (), f"not TOML: {str(error)[:120]}", "trace the drawing again")]) from None
+        raise DesignError([_bad((), f"not TOML: {str(error)[:120]}", "trace the drawing again")]) from None
     problems = _head_problems(raw)
     knots = raw.get("curve", {}).get("knots") if isinstance(raw.get("curve"), dict) else None
     problems += _knot_problems(knots)
@@ -123,7 +123,7 @@ def _bad(where: Where, found: str, advice: str = "trace the drawing again, or me
 def _head_problems(raw: dict[str, Any]) -> list[Problem]:
     problems = []
     if type(raw.get("outline")) is not int or raw["outline"] != _FORMAT:
-        problems.append(_bad(("outline",), f"this is no outline file of kind {_FORMAT}", 'write an outline with "braces trace"'))
+        problems.append(_bad(("outline",), f"this is no outline of kind {_FORMAT}", 'write one with "braces trace"'))
     if raw.get("unit") != "mm":
         problems.append(_bad(("unit",), "the unit is not mm", 'an outline file is always in mm: unit = "mm"'))
     known = {"outline", "unit", "traced", "curve"}
@@ -162,7 +162,8 @@ def _outline(knots: list[dict[str, float]]) -> Outline:
     bends = np.array([[k.get("bend_in", k["bend"]), k["bend"]] for k in knots], dtype=float)
     for a in (headings, bends):
         a.setflags(write=False)
-    return Outline(frozen_points([(k["x"], k["y"]) for k in knots]), headings, bends, frozen_floats([k["run"] for k in knots]))
+    points, runs = frozen_points([(k["x"], k["y"]) for k in knots]), frozen_floats([k["run"] for k in knots])
+    return Outline(points, headings, bends, runs)
 
 
 def _shape_problems(outline: Outline, curve: Path) -> list[Problem]:
@@ -173,12 +174,12 @@ def _shape_problems(outline: Outline, curve: Path) -> list[Problem]:
     if abs(x0) > _MEETS_MM or abs(y0) > _MEETS_MM:
         return [_bad((*where, 0), "the first knot is not the tail centre", "it stands at x = 0, y = 0")]
     if abs(xn) > _MEETS_MM or not 100 <= yn <= 1000:
-        return [_bad((*where, n // 2), "the middle knot is not the neck end", "it stands on the axis, x = 0, 100 to 1000 mm up")]
+        return [_bad((*where, n // 2), "the middle knot is not the neck end", "it stands at x = 0, 100 to 1000 mm up")]
     chords = np.hypot(*(np.roll(outline.points, -1, axis=0) - outline.points).T)
     odd = np.flatnonzero((outline.runs_mm < 0.99 * chords) | (outline.runs_mm > 3 * chords + 1))
     if len(odd):
-        return [_bad((*where, int(i), "run"), f"a run of {outline.runs_mm[i]:.4f} mm does not fit the {chords[i]:.1f} mm to the next knot")
-                for i in odd[:8]]
+        return [_bad((*where, int(i), "run"), f"{outline.runs_mm[i]:.4f} mm does not fit the {chords[i]:.1f} mm "
+                     "straight to the next knot") for i in odd[:8]]
     dense = curve.dense(20)
     if curve.area_mm2() <= 0:
         return [_bad(where, "the knots run clockwise", "trace the drawing again")]

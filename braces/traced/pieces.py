@@ -21,7 +21,7 @@ WITHIN_MM = 0.01  #: how far a piece's chords may stand off the curve that was d
 class Piece:
     """One drawn line."""
 
-    points: Points  #: (n, 2), n >= 2, mm, x to the right and y up as drawn; a closed one does not repeat its first point
+    points: Points  #: (n, 2), n >= 2, mm, x to the right, y up as drawn; a closed one does not repeat its first point
     label: str  #: what it is in the drawing, e.g. "SPLINE on layer MOULD"
     closed: bool = False
 
@@ -72,7 +72,7 @@ class Collector:
         """Return coordinates (drawing units) as an array. Raises DesignError if any lies off all drawings."""
         a = np.asarray(xy, dtype=float)
         if not np.all(np.abs(a) * self.mm_per_unit <= FARTHEST_MM):  # also catches not-a-number
-            raise refusal("T17", self.name, "the drawing has coordinates more than 100 m from its origin, or not numbers",
+            raise refusal("T17", self.name, "there are coordinates more than 100 m from the origin, or no numbers",
                           "move the drawing to the origin and save it again, or check --unit")
         return a
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from braces.base.arrays import Floats, Points
+from braces.base.arrays import Floats
 from braces.curves.path import Path, line_hits
 
 _PER_PIECE = 60
@@ -38,13 +38,12 @@ def places(path: Path) -> Places:
     """
     half = path.count // 2
     neck = path.point(np.array([float(half)]))[0]
-    sides = [_side(path, 0, half, 1.0), _side(path, half, path.count, -1.0)]
-    both = [s for s in sides if s is not None]
-    lower = [_widest(path, 0, half, 1.0), _widest(path, half, path.count, -1.0)]
-    if not both:
-        return Places(float(neck[1]), _place(path, [p[1] for p in lower]), None, None)
-    found = [_place(path, [s[k] for s in both]) for k in range(3)]
-    return Places(float(neck[1]), *found)
+    spans = ((0, half, 1.0), (half, path.count, -1.0))
+    sides = [s for s in (_side(path, *span) for span in spans) if s is not None]
+    if not sides:
+        return Places(float(neck[1]), _place(path, [_widest(path, *span) for span in spans]), None, None)
+    lower, waist, upper = (_place(path, [s[k] for s in sides]) for k in range(3))
+    return Places(float(neck[1]), lower, waist, upper)
 
 
 def _grid(path: Path, first: int, last: int) -> Floats:
@@ -52,51 +51,54 @@ def _grid(path: Path, first: int, last: int) -> Floats:
 
 
 def _widest(path: Path, first: int, last: int, sign: float) -> tuple[float, float]:
+    """Height of one side's widest place, and its distance from the axis."""
     u = _grid(path, first, last)
-    p = path.point(u)
-    k = int(np.argmax(p[:, 0] * sign))
-    return float(p[k, 0]), float(p[k, 1])
+    k = int(np.argmax(path.point(u)[:, 0] * sign))
+    return _polished(path, float(u[k]))
 
 
-def _side(path: Path, first: int, last: int, sign: float) -> tuple[float, float, float] | None:
-    """Heights of one side's lower bout, waist and upper bout, or None if it has no waist."""
+def _side(path: Path, first: int, last: int, sign: float) -> tuple[tuple[float, float], ...] | None:
+    """Height and distance from the axis of one side's lower bout, waist and upper bout, or None if it has no waist."""
     u = _grid(path, first, last)
-    p = path.point(u)
-    x = p[:, 0] * sign
     if sign < 0:  # from the tail on
-        u, x = u[::-1], x[::-1]
+        u = u[::-1]
+    x = path.point(u)[:, 0] * sign
     low = np.flatnonzero((x[1:-1] < x[:-2]) & (x[1:-1] <= x[2:])) + 1
     depth = [(min(x[:k].max(), x[k:].max()) - x[k], int(k)) for k in low]
     if not depth or max(depth)[0] < 1.0:  # a waist less than a millimetre deep is a wobble
         return None
     k = max(depth)[1]
     marks = (int(np.argmax(x[:k])), k, k + int(np.argmax(x[k:])))
-    step = 1.0 / _PER_PIECE
-    return tuple(_polished(path, float(u[m]), step) for m in marks)  # type: ignore[return-value]  # three of them
+    return tuple(_polished(path, float(u[m])) for m in marks)
 
 
-def _polished(path: Path, u: float, step: float) -> float:
-    """Height of the place near ``u`` where the curve runs along the axis, by halving; ``u``'s own at a corner."""
-    lo, hi = u - step, u + step
+def _polished(path: Path, u: float) -> tuple[float, float]:
+    """Height and distance from the axis where the curve runs along the axis near ``u``; ``u``'s own at a corner."""
+    lo, hi = u - 1.0 / _PER_PIECE, u + 1.0 / _PER_PIECE
 
     def across(v: float) -> float:
         return float(path.tangent(v)[..., 0])
 
-    a, b = across(lo), across(hi)
-    if a * b > 0:
-        return float(path.point(u)[..., 1])
-    for _ in range(48):
-        middle = (lo + hi) / 2
-        value = across(middle)
-        if value * a > 0:
-            lo = middle
-        else:
-            hi = middle
-    return float(path.point((lo + hi) / 2)[..., 1])
+    start = across(lo)
+    if start * across(hi) <= 0:
+        for _ in range(48):
+            middle = (lo + hi) / 2
+            if across(middle) * start > 0:
+                lo = middle
+            else:
+                hi = middle
+        u = (lo + hi) / 2
+    x, y = path.point(u)
+    return float(y), abs(float(x))
 
 
-def _place(path: Path, heights: list[float]) -> Place:
-    y = float(np.mean(heights))
+def _place(path: Path, found: list[tuple[float, float]]) -> Place:
+    """One place of the one or two sides that have it.
+
+    Sides that disagree by more than a centimetre are no pair: a horn's tip is no bout. Then the wider one counts.
+    """
+    heights = [y for y, _ in found]
+    y = float(np.mean(heights)) if max(heights) - min(heights) < 10.0 else max(found, key=lambda f: f[1])[0]
     return Place(y, width_mm(path, y))
 
 
@@ -105,7 +107,3 @@ def width_mm(path: Path, y_mm: float) -> float:
     hits = line_hits(path, (0.0, y_mm), (1.0, 0.0))
     return hits[-1].t_mm - hits[0].t_mm if len(hits) > 1 else 0.0
 
-
-def dense_points(path: Path, per_piece: int = 24) -> Points:
-    """Return points round the curve, (n, 2), without repeating the first."""
-    return path.dense(per_piece)

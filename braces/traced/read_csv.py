@@ -44,7 +44,7 @@ def read_csv(data: bytes, name: str, unit: str | None = None) -> Pieces:
     collector = Collector(name, MM_PER_DRAWN_UNIT[found or "mm"])
     runs = _runs(lines, layout, name)
     if sum(len(rows) for _, rows in runs) < FEWEST_POINTS:
-        raise refusal("T04", name, f"there are fewer than {FEWEST_POINTS} points in it", "measure more points along the outline")
+        raise refusal("T04", name, f"there are fewer than {FEWEST_POINTS} points in it", "measure more of them")
     for start, rows in runs:
         points = np.array(rows)
         collector.add(points, f"{len(rows)} points from line {start + 1}", _comes_round(points))
@@ -110,7 +110,7 @@ def _runs(lines: list[str], layout: _Layout, name: str) -> list[tuple[int, list[
         runs[-1][1].append((float(cells[layout.x]), float(cells[layout.y])))
     if bad:
         shown = ", ".join(str(i + 1) for i in bad[:8]) + (f" and {len(bad) - 8} more" if len(bad) > 8 else "")
-        raise refusal("T06", name, f'no two numbers on line {shown}: "{lines[bad[0]][:60]}"', "mend or remove these lines")
+        raise refusal("T06", name, f'no two numbers on line {shown}: "{lines[bad[0]][:60]}"', "mend or remove it")
     return runs
 
 

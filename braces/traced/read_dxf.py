@@ -15,7 +15,7 @@ from braces.traced import flatten
 from braces.traced.drawn_units import DXF_UNITS, MM_PER_DRAWN_UNIT, unit_named, unit_question
 from braces.traced.pieces import Collector, Pieces, refusal
 
-_INSUNITS = re.compile(r"^[ \t]*9[ \t]*\r?\n[ \t]*\$INSUNITS[ \t]*\r?\n[ \t]*70[ \t]*\r?\n[ \t]*(\d{1,4})[ \t]*\r?$", re.MULTILINE)
+_INSUNITS = re.compile(r"^[ \t]*9[ \t]*\n[ \t]*\$INSUNITS[ \t]*\n[ \t]*70[ \t]*\n[ \t]*(\d{1,4})[ \t]*$", re.MULTILINE)
 _MAX_NESTING = 16
 
 

@@ -25,7 +25,9 @@ def read_svg(data: bytes, name: str, unit: str | None = None) -> Pieces:
     if unit is not None:
         written = unit_named(unit, name)
         scale = (MM_PER_DRAWN_UNIT[written],) * 2
-        known_from = f"asked for; the drawing's width is in {safe.unit}" if safe.unit not in ("", written) else "asked for"
+        known_from = "asked for"
+        if safe.unit not in ("", written):
+            known_from += f"; the drawing's width is in {safe.unit}"
     elif safe.scale is not None:
         written, scale, known_from = safe.unit, safe.scale, "the drawing's own width"
     else:
@@ -46,7 +48,8 @@ def _collect(text: str, scale: tuple[float, float], collector: Collector) -> Non
         drawing = SVG.parse(io.StringIO(text), reify=False, ppi=96)
         elements = list(drawing.elements())
     except Exception as error:
-        raise refusal("T06", collector.name, f"it is no readable SVG: {str(error)[:120]}", "save it as plain SVG again") from None
+        raise refusal("T06", collector.name, f"it is no readable SVG: {str(error)[:120]}",
+                      "save it as plain SVG again") from None
     for element in elements:
         collector.entity()
         if not isinstance(element, Shape):

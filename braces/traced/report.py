@@ -20,6 +20,7 @@ from braces.traced.places import Place, Places
 from braces.traced.polylines import length_mm
 
 Row = tuple[str, str]
+_UNIT_WORDS = {"in": "inches", "ft": "feet"}
 _LISTED = 20  #: further ones are counted
 
 
@@ -47,13 +48,15 @@ def report_rows(told: Told) -> tuple[Row, ...]:
 
 def _reading(told: Told) -> list[Row]:
     kinds = Counter(p.label for p in told.read.pieces)
-    rows = [("read", f"{_count(len(told.read.pieces), 'line')} in {told.read.unit} ({told.read.unit_from}): {_listed(kinds)}")]
+    unit = _UNIT_WORDS.get(told.read.unit, told.read.unit)
+    lines = _count(len(told.read.pieces), "line")
+    rows = [("read", f"{lines}, drawn in {unit} ({told.read.unit_from}): {_listed(kinds)}")]
     if told.read.passed_over:
         rows.append(("passed over", "no lines: " + "; ".join(told.read.passed_over)))
     if told.left_out:
         rows.append(("left out", f"on other layers: {_listed(Counter(told.left_out))}"))
-    rows += [("drawn twice", f"{p.label}, {mm_text(length_mm(p.points, p.closed))} mm long, {_where(told, p.points)}; left out")
-             for p in told.found.duplicates[:_LISTED]]
+    rows += [("drawn twice", f"{p.label}, {mm_text(length_mm(p.points, p.closed))} mm long, "
+              f"{_where(told, p.points)}; left out") for p in told.found.duplicates[:_LISTED]]
     return rows + _rest("drawn twice", len(told.found.duplicates))
 
 
@@ -61,12 +64,15 @@ def _joining(told: Told) -> list[Row]:
     outline = told.found.outline
     gaps = outline.gaps
     what = "half an outline" if told.laid.alike is None else "one loop"
-    bridged = f"; {_count(len(gaps), 'gap')} bridged, the widest {max(g.size_mm for g in gaps):.2f} mm" if gaps else "; no gaps"
-    rows = [("joined", f"{_count(len(outline.labels), 'line')} into {what}, {mm_text(outline.length_mm)} mm long{bridged}")]
+    bridged = "no gaps"
+    if gaps:
+        bridged = f"{_count(len(gaps), 'gap')} bridged, the widest {max(g.size_mm for g in gaps):.2f} mm"
+    rows = [("joined", f"{_count(len(outline.labels), 'line')} into {what}; {bridged}")]
     rows += [("gap", f"{g.size_mm:.2f} mm, {_gap_place(told, g)}") for g in gaps[:_LISTED]] + _rest("gap", len(gaps))
     rows += [("also drawn", f"a loop {_chain_text(told, c)}") for c in told.found.others[:_LISTED]]
     rows += _rest("also drawn", len(told.found.others))
-    rows += [("left over", f"{', '.join(dict.fromkeys(c.labels))}, {mm_text(c.length_mm)} mm long, {_where(told, c.points)}")
+    rows += [("centre line" if is_centre_line(told, c) else "left over",
+              f"{', '.join(dict.fromkeys(c.labels))}, {mm_text(c.length_mm)} mm long, {_where(told, c.points)}")
              for c in told.found.leftovers[:_LISTED]]
     return rows + _rest("left over", len(told.found.leftovers))
 
@@ -74,7 +80,7 @@ def _joining(told: Told) -> list[Row]:
 def _laying(told: Told) -> list[Row]:
     dx, dy = told.laid.axis.line.direction
     lean = degrees(atan2(-dx, dy))
-    rows = [("axis", f"{told.laid.axis.found}; in the drawing the neck points {lean:+.3f} deg from upright, anticlockwise")]
+    rows = [("axis", f"{told.laid.axis.found}; in the drawing the neck leans {_lean_text(lean)}")]
     alike = told.laid.alike
     if alike is None:
         rows.append(("symmetry", "half an outline, mirrored about the line through its ends"))
@@ -84,8 +90,23 @@ def _laying(told: Told) -> list[Row]:
     return rows
 
 
+def _lean_text(degrees_left: float) -> str:
+    """Say how far the neck is from pointing up.
+
+    >>> _lean_text(-11.459), _lean_text(0.0)
+    ('11.459 deg to the right of upright', 'not at all: it points up')
+    """
+    if abs(degrees_left) < 0.0005:
+        return "not at all: it points up"
+    return f"{abs(degrees_left):.3f} deg to the {'left' if degrees_left > 0 else 'right'} of upright"
+
+
 def _sizes(told: Told) -> list[Row]:
     rows = [("size", f"width × length {size_text(told.width_mm, told.places.length_mm)}")]
+    n = len(told.outline.points) // 2
+    treble, bass = (float(np.sum(told.outline.runs_mm[part])) for part in (slice(0, n), slice(n, None)))
+    rows.append(("sides", f"tail to neck along the rim: treble {mm_text(treble)} mm ({inch_text(treble)} in), "
+                 f"bass {mm_text(bass)} mm ({inch_text(bass)} in)"))
     named: tuple[tuple[str, Place | None], ...] = (
         ("lower bout", told.places.lower_bout), ("waist", told.places.waist), ("upper bout", told.places.upper_bout))
     rows += [(what, f"{mm_text(p.width_mm)} mm ({inch_text(p.width_mm)} in) wide, {mm_text(p.at_mm)} mm "
@@ -119,12 +140,17 @@ def _rest(what: str, n: int) -> list[Row]:
 
 
 def _listed(kinds: Counter[str]) -> str:
-    shown = [f"{n} {label}" for label, n in sorted(kinds.items())]
+    shown = [f"{n} × {label}" if n > 1 else label for label, n in sorted(kinds.items())]
     return ", ".join(shown[:8]) + (f" and {len(shown) - 8} more kinds" if len(shown) > 8 else "")
 
 
 def _in_body(told: Told, points: Points) -> Points:
     return told.laid.to_body(points) - [0.0, told.drawn.rise_mm]
+
+
+def is_centre_line(told: Told, chain: Chain) -> bool:
+    """Whether a run left over lies along the axis."""
+    return bool(np.max(np.abs(_in_body(told, chain.points)[:, 0])) < 0.5)
 
 
 def _gap_place(told: Told, gap: Gap) -> str:
@@ -142,7 +168,8 @@ def _place_text(at: Points) -> str:
     >>> _place_text(np.array([-12.0, 80.0]))
     '80 mm from the tail, 12 mm to the bass side'
     """
-    side = "on the axis" if abs(at[0]) < 0.05 else f"{mm_text(abs(float(at[0])))} mm to the {'treble' if at[0] > 0 else 'bass'} side"
+    x = mm_text(abs(float(at[0])))
+    side = "on the axis" if x == "0" else f"{x} mm to the {'treble' if at[0] > 0 else 'bass'} side"
     return f"{mm_text(float(at[1]))} mm from the tail, {side}"
 
 

@@ -21,7 +21,6 @@ class SafeSvg:
     text: str
     scale: tuple[float, float] | None  #: mm per user unit in x and in y; None if the file does not say
     unit: str  #: the unit its width is written in, "" if none
-    extent: tuple[float, float]  #: width and height in user units, (0, 0) if not known
 
 
 def guarded(data: bytes, name: str) -> SafeSvg:
@@ -38,11 +37,12 @@ def guarded(data: bytes, name: str) -> SafeSvg:
         raise refusal("T06", name, "it is XML, but no SVG", "give an SVG drawing")
     if _expanded_count(root, name) > MAX_ENTITIES:
         raise too_many(name)
-    return _without_scaling(root, name)
+    return _without_scaling(root)
 
 
 def _tree(text: str, name: str) -> ElementTree.Element:
-    depth, root, count = 0, None, 0
+    root: ElementTree.Element | None = None
+    depth, count = 0, 0
     try:
         for event, element in ElementTree.iterparse(io.StringIO(text), events=("start", "end")):
             root = element if root is None else root
@@ -90,7 +90,7 @@ def _measure(text: str | None) -> tuple[float, str] | None:
     return float(match.group(1)), match.group(2).lower()
 
 
-def _without_scaling(root: ElementTree.Element, name: str) -> SafeSvg:
+def _without_scaling(root: ElementTree.Element) -> SafeSvg:
     """Take the root's own scaling out, so that it can be applied exactly and only once."""
     width, height = _measure(root.get("width")), _measure(root.get("height"))
     try:
@@ -113,7 +113,7 @@ def _without_scaling(root: ElementTree.Element, name: str) -> SafeSvg:
     root.set("width", f"{box[2]!r}")
     root.set("height", f"{box[3]!r}")
     root.set("viewBox", f"0 0 {box[2]!r} {box[3]!r}")  # an offset moves the whole drawing, which changes nothing
-    return SafeSvg(ElementTree.tostring(root, encoding="unicode"), scale, unit, (box[2], box[3]) if has_box else (0.0, 0.0))
+    return SafeSvg(ElementTree.tostring(root, encoding="unicode"), scale, unit)
 
 
 def _mm(size: tuple[float, str]) -> float:

@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 from sheet_samples import side_view
 
 from braces.sheets.drawing import Drawing, Label, polyline
-from braces.sheets.joins import OVERLAP_MM, SLIP_MM, join_places, pieces
+from braces.sheets.join_marks import OVERLAP_MM, SLIP_MM
+from braces.sheets.joins import join_places, pieces
 from braces.sheets.tiling import letters
 
 
@@ -118,3 +119,10 @@ def test_words_that_fit_no_part_are_refused():
     long = Label(200, 20, "x" * 200, 3.5, anchor="middle")
     with pytest.raises(ValueError, match="no part"):
         pieces(strip(600, (), long), 150.0, names())
+
+
+def test_a_join_keeps_off_words_where_it_can():
+    label = Label(200.0, 20.0, "lap for the treble leg", 2.5, anchor="middle")
+    drawing = strip(400, ((150.0, 260.0),), label)
+    (cut,) = join_places(drawing, 260.0)
+    assert not label.ink[0] < cut < label.ink[2]

@@ -165,3 +165,15 @@ def test_neighbouring_windows_share_the_stated_band():
             assert a.region.window[2] - b.region.window[0] == pytest.approx(OVERLAP_MM)
         if (("below", b.name)) in a.neighbours:
             assert b.region.window[3] - a.region.window[1] == pytest.approx(OVERLAP_MM)
+
+
+def test_no_seam_runs_along_a_line():
+    """Two columns of a symmetric plan would meet at its centre line; the line must not be hidden by the seam."""
+    drawing, layout = of(
+        polyline([(-190, 0), (190, 0), (190, 150), (-190, 150)], "cut", closed=True),
+        polyline([(0, 0), (0, 150)], "centre"),
+        sizes=[(254.0, 185.0)],
+    )
+    assert len(layout.tiles) == 2
+    assert abs(seam(layout.tiles[0], "right")[0][0]) > 5.0
+    check(drawing, layout)

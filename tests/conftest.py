@@ -1,0 +1,19 @@
+"""What all tests share: settings of the property tests, and the flag that records golden numbers anew."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import HealthCheck, settings
+
+settings.register_profile(
+    "workshop",
+    derandomize=True,  # the same examples in every run
+    deadline=None,
+    database=None,
+    suppress_health_check=[HealthCheck.too_slow],
+)
+settings.load_profile("workshop")
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption("--record", action="store_true", help="write the golden numbers anew instead of comparing")
