@@ -157,7 +157,7 @@ def carve_brace(
     skews = _skews(brace)
     blank_top, blank = _blank(blocked, height, skews, design)
     hollows = _hollows(glue, height, blocked.features)
-    problems += _too_tight(brace, hollows, design)
+    problems += _too_tight(brace, hollows, design) + _under_laps(blocked)
     name = spec.wood or plate.spec.brace_wood
     return CarvedBrace(
         name=brace.name,
@@ -273,6 +273,23 @@ def _too_tight(brace: PlacedBrace, hollows: tuple[Hollow, ...], design: Design) 
         )
         for h in hollows
         if h.radius_mm < tool
+    ]
+
+
+def _under_laps(blocked: Blocked) -> list[Problem]:
+    brace = blocked.placed
+    return [
+        Problem(
+            "C06",
+            (*brace.where, "profile"),
+            f'a valley of "{brace.name}" is {abs(f.at_mm - c.at_mm):.1f} mm from the middle of its lap with {c.with_}',
+            "move the valley away from the crossing",
+            fatal=False,
+        )
+        for f in blocked.features
+        if f.kind == "valley"
+        for c in blocked.cuts
+        if c.kind == "half-lap" and abs(f.at_mm - c.at_mm) < 2 * c.half_mm
     ]
 
 

@@ -13,6 +13,7 @@ from braces.curves.surface import Surface
 from braces.placed.values import Crossing, PlacedBrace
 
 XY = tuple[float, float]
+_DEEP_RATIO = 0.35  #: a lap that leaves less of a brace weakens it more than the lower brace makes good
 LEAST_LEFT_MM = 1.0  #: wood that must stay in a lap for it to be cut at all
 
 
@@ -87,6 +88,10 @@ def lap_depths(
                     "change the share, or make the brace higher at the crossing",
                 )
             )
+    if LEAST_LEFT_MM <= level < _DEEP_RATIO * height_above_mm:
+        found = f'the lap leaves {level:.1f} mm of the {height_above_mm:.1f} mm of "{names[1]}"'
+        advice = f'let "{names[1]}" open to the plate, or raise "{names[0]}"'
+        problems.append(Problem("J07", (*crossing.where, "lap"), found, advice, fatal=False))
     return level, room
 
 

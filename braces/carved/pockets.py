@@ -14,6 +14,8 @@ from braces.design.model import Design
 from braces.placed.footprint import footprint
 from braces.placed.values import PlacedBrace, PlacedPlate
 
+LEAST_BEARING_MM = 2.0  #: common practice: less lets go
+
 
 def pockets(
     plate: PlacedPlate, carved: tuple[CarvedBrace, ...], design: Design, problems: list[Problem]
@@ -43,6 +45,9 @@ _ENDS: tuple[tuple[Literal[-1, 1], Literal["start", "end"]], ...] = ((-1, "start
 
 def _does_not_fit(name: str, cut: EndCut, design: Design, where: Where) -> list[Problem]:
     lining = design.lining
+    if cut.reach_mm < LEAST_BEARING_MM:
+        found = f'"{name}" bears on only {cut.reach_mm:.1f} mm of the lining'
+        return [Problem("J06", where, found, f"tuck it {LEAST_BEARING_MM:.0f} mm deep or more", fatal=False)]
     if cut.reach_mm <= lining.thickness_mm and cut.height_mm <= lining.height_mm:
         return []
     found = (

@@ -5,7 +5,13 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from braces.base.arrays import Points
+from braces.base.arrays import Points, frozen_points
+
+
+def rectangle(half_width_mm: float, y0_mm: float, y1_mm: float) -> Points:
+    """Return an anticlockwise rectangle about x = 0, (4, 2)."""
+    w = half_width_mm
+    return frozen_points([(-w, y0_mm), (w, y0_mm), (w, y1_mm), (-w, y1_mm)])
 
 
 def clipped(polygon: Points, point: NDArray[np.float64], inward: NDArray[np.float64]) -> Points:
@@ -77,3 +83,9 @@ def line_inside(
         t = -offset / rate
         low, high = (max(low, t), high) if rate > 0 else (low, min(high, t))
     return (float(low), float(high)) if low < high else None
+
+
+def gap_mm(a: Points, b: Points) -> float:
+    """Return the distance between two convex anticlockwise polygons; 0 if they touch or overlap."""
+    nearest = min(distance_mm((float(x), float(y)), q) for p, q in ((a, b), (b, a)) for x, y in p)
+    return 0.0 if overlap_depth_mm(a, b) >= 0 else nearest

@@ -62,6 +62,8 @@ class BodySpec(Part):
     neck_block_mm: Length = Field(
         50.0, alias="neck_block", ge=0, le=150, description="neck block, along the centre line"
     )
+    tail_block_width_mm: Length = Field(60.0, alias="tail_block_width", ge=0, le=200, description="tail block, across")
+    neck_block_width_mm: Length = Field(70.0, alias="neck_block_width", ge=0, le=200, description="neck block, across")
 
 
 class StringsSpec(Part):

@@ -6,19 +6,13 @@ import numpy as np
 
 from braces.base.arrays import Floats, Points, frozen_points
 from braces.base.problems import Problem
-from braces.curves.polygons import area_mm2, clipped, common
+from braces.curves.polygons import area_mm2, clipped, common, rectangle
 from braces.design.model import PatchSpec, PlateSpec
 from braces.placed.anchors import Anchors
 from braces.placed.footprint import footprint
 from braces.placed.values import Patch, PlacedBrace
 
 _LEAST_RATIO = 0.4  #: a patch that loses more than this to the braces is not what was meant
-
-
-def rectangle(half_width_mm: float, y0_mm: float, y1_mm: float) -> Points:
-    """Return an anticlockwise rectangle about the centre line, (4, 2)."""
-    w = half_width_mm
-    return frozen_points([(-w, y0_mm), (w, y0_mm), (w, y1_mm), (-w, y1_mm)])
 
 
 def trimmed(shape: Points, centre: Floats, braces: list[PlacedBrace], gap_mm: float) -> Points:

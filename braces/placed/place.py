@@ -9,14 +9,14 @@ import numpy as np
 from braces.base.arrays import Points, frozen_points
 from braces.base.problems import DesignError, Problem
 from braces.curves.path import Path
-from braces.curves.polygons import area_mm2
+from braces.curves.polygons import area_mm2, rectangle
 from braces.design.model import BridgePlateSpec, BridgeSpec, Design, PlateSpec
 from braces.placed.anchors import Anchors, anchors
 from braces.placed.clearance import clearance_problems
 from braces.placed.dome import Dome
 from braces.placed.layout import Layout
 from braces.placed.outline import body_outline
-from braces.placed.patches import patches, rectangle, trimmed
+from braces.placed.patches import patches, trimmed
 from braces.placed.pose import TOP, back_pose, plate_outline
 from braces.placed.rules import LAYS, lap_between
 from braces.placed.values import Placed, PlacedBrace, PlacedPlate

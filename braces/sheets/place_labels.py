@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from math import cos, hypot, inf, radians, sin
+from math import cos, inf, radians, sin
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +15,7 @@ from braces.sheets.drawing import Box, Label, Mark, Stroke
 from braces.sheets.lettering import ABOVE_RATIO, BELOW_RATIO, text_width_mm
 from braces.sheets.windows import Segments, crossing, outline_segments, stroke_segments
 
+XY = tuple[float, float]
 #: Words stay this far from lines and from other words.
 CLEAR_MM = 0.7
 #: From one line of words to the next, in letter heights: their boxes do not touch.
@@ -25,6 +26,7 @@ _FIRST_TURN_DEG = 11.25  #: no leader runs level or upright, where most edges ru
 #: What it costs to lead across one more line, as mm of leader.
 _CROSSING_MM = 5.0
 _DOT_RADIUS_MM = 0.4
+_LEADER_GAP_MM = 0.8
 #: A label's room is crossed by level lines no further apart than this share of its height.
 _FILL = (0.0, 0.25, 0.5, 0.75, 1.0)
 
@@ -90,15 +92,17 @@ class Room:
         return not (len(near) and crossing(near[:, :4], box).any())
 
     def fits(self, note: Note, ghosts: bool = True, clear_mm: float = CLEAR_MM) -> bool:
-        """Return whether a note's words touch nothing and its leader crosses no words and no leader."""
+        """Return whether a note's words touch nothing."""
         taken = self._all if ghosts else self._seen
-        if any(_covers(label, taken, clear_mm) for label in note.labels):
-            return False
-        return note.leader is None or not _meetings(stroke_segments([note.leader]), self._words)
+        return not any(_covers(label, taken, clear_mm) for label in note.labels)
 
-    def crossed(self, leader: Stroke) -> int:
-        """Return how many lines a leader crosses."""
-        return _meetings(stroke_segments([leader]), self._lines)
+    def crosses_words(self, a: XY, b: XY) -> bool:
+        """Return whether the line a-b crosses words or a leader."""
+        return _meetings(a, b, self._words) > 0
+
+    def crossed(self, a: XY, b: XY) -> int:
+        """Return how many lines that are drawn the line a-b crosses."""
+        return _meetings(a, b, self._lines)
 
 
 def block(
@@ -120,39 +124,39 @@ def block_size(lines: Sequence[str], height_mm: float = 2.5, bold: bool = False)
     return width, ((len(lines) - 1) * PITCH_RATIO + ABOVE_RATIO + BELOW_RATIO) * height_mm
 
 
-def led_note(room: Room, point: tuple[float, float], lines: Sequence[str], height_mm: float = 2.5) -> Note | None:
+def led_note(room: Room, point: XY, lines: Sequence[str], height_mm: float = 2.5) -> Note | None:
     """Return words near ``point`` with a line that leads to it, in the best free place of a fan around it.
 
     Short leaders that cross few lines are best. None if there is no free place.
     """
-    reach = _RINGS_MM[-1] + block_size(lines, height_mm)[0] + 5
+    width, height = block_size(lines, height_mm)
+    reach = _RINGS_MM[-1] + width + 5
     near = room.around((point[0] - reach, point[1] - reach, point[0] + reach, point[1] + reach))
     best, least = None, inf
     for ring in _RINGS_MM:
         if ring >= least:
             break
         for k in range(_TURNS):
-            note = _fan_note(point, ring, _FIRST_TURN_DEG + 360.0 * k / _TURNS, lines, height_mm)
-            if note.leader is None or not near.fits(note):
+            low, tip = _fan_place(point, ring, _FIRST_TURN_DEG + 360.0 * k / _TURNS, (width, height), height_mm)
+            box = (low[0] - CLEAR_MM, low[1] - CLEAR_MM, low[0] + width + CLEAR_MM, low[1] + height + CLEAR_MM)
+            if not near.clear(box) or near.crosses_words(point, tip):
                 continue
-            cost = ring + _CROSSING_MM * near.crossed(note.leader)
+            cost = ring + _CROSSING_MM * near.crossed(point, tip)
             if cost < least:
-                best, least = note, cost
-    return best
+                best, least = (low, tip), cost
+    if best is None:
+        return None
+    return Note(block(lines, *best[0], height_mm), Stroke(frozen_points([point, best[1]]), "note"))
 
 
-def _fan_note(
-    point: tuple[float, float], ring_mm: float, turn_deg: float, lines: Sequence[str], height_mm: float
-) -> Note:
-    """Return words whose room touches the ring about ``point``; the leader ends at the room's near edge."""
+def _fan_place(point: XY, ring_mm: float, turn_deg: float, size: XY, height_mm: float) -> tuple[XY, XY]:
+    """Return the lower left corner of words that touch the ring about ``point``, and where their leader ends."""
     dx, dy = cos(radians(turn_deg)), sin(radians(turn_deg))
-    width, height = block_size(lines, height_mm)
     x, y = point[0] + ring_mm * dx, point[1] + ring_mm * dy
-    left = x + 0.6 if dx > 0 else x - width - 0.6
-    low = y - height / 2 + dy * height / 2
+    left = x + _LEADER_GAP_MM if dx > 0 else x - size[0] - _LEADER_GAP_MM
+    low = y - size[1] / 2 + dy * size[1] / 2
     # The leader meets the nearest line of words at half the height of its letters.
-    middle = min(max(y, low + 0.5 * height_mm), low + height - 0.5 * height_mm)
-    return Note(block(lines, left, low, height_mm), Stroke(frozen_points([point, (x, middle)]), "note"))
+    return (left, low), (x, min(max(y, low + 0.5 * height_mm), low + size[1] - 0.5 * height_mm))
 
 
 def first_fit(room: Room, notes: Iterable[Note], ghosts: bool = True, clear_mm: float = CLEAR_MM) -> Note | None:
@@ -209,18 +213,14 @@ def _covers(label: Label, boxed: NDArray[np.float64], clear_mm: float) -> bool:
     return bool(crossing(local, (left, low, right, high)).any())
 
 
-def _meetings(few: Segments, boxed: NDArray[np.float64]) -> int:
-    """How many of the ``boxed`` segments are properly crossed by any of ``few``."""
-    count = 0
-    for x0, y0, x1, y1 in few:
-        dx, dy = x1 - x0, y1 - y0
-        if hypot(dx, dy) < 1e-9:
-            continue
-        m = _within(boxed, (min(x0, x1), min(y0, y1), max(x0, x1), max(y0, y1)))
-        a = dx * (m[:, 1] - y0) - dy * (m[:, 0] - x0)
-        b = dx * (m[:, 3] - y0) - dy * (m[:, 2] - x0)
-        ex, ey = m[:, 2] - m[:, 0], m[:, 3] - m[:, 1]
-        c = ex * (y0 - m[:, 1]) - ey * (x0 - m[:, 0])
-        d = ex * (y1 - m[:, 1]) - ey * (x1 - m[:, 0])
-        count += int(((a * b < 0) & (c * d < 0)).sum())
-    return count
+def _meetings(a: XY, b: XY, boxed: NDArray[np.float64]) -> int:
+    """How many of the ``boxed`` segments the line a-b properly crosses."""
+    (x0, y0), (x1, y1) = a, b
+    dx, dy = x1 - x0, y1 - y0
+    m = _within(boxed, (min(x0, x1), min(y0, y1), max(x0, x1), max(y0, y1)))
+    before = dx * (m[:, 1] - y0) - dy * (m[:, 0] - x0)
+    after = dx * (m[:, 3] - y0) - dy * (m[:, 2] - x0)
+    ex, ey = m[:, 2] - m[:, 0], m[:, 3] - m[:, 1]
+    left = ex * (y0 - m[:, 1]) - ey * (x0 - m[:, 0])
+    right = ex * (y1 - m[:, 1]) - ey * (x1 - m[:, 0])
+    return int(((before * after < 0) & (left * right < 0)).sum())

@@ -8,7 +8,7 @@ from math import cos, radians, sin
 
 import numpy as np
 
-from braces.base.arrays import frozen_points
+from braces.base.arrays import Points, frozen_points
 from braces.carved.values import Pocket, StripPiece
 from braces.design.braces import CrossingPairBrace
 from braces.placed.values import PlacedBrace
@@ -22,6 +22,7 @@ _TEXT_MM = 2.5
 _NAME_MM = 3.0
 _SIDE_MM = 5.0
 _POCKET_RADIUS_MM = 3.2
+_SLIDES_MM = (0.0, 3.0, -3.0, 6.0, -6.0, 10.0, -10.0)
 #: A plate with more laps, or more braces with free ends, than this does not mark each.
 MOST_LAPS, MOST_FREE = 4, 12
 
@@ -232,39 +233,29 @@ def part_sayings(view: PlanView) -> Iterator[Saying]:
 
 
 def pocket_note(view: PlanView, pocket: Pocket, room: Room) -> tuple[Note, Stroke]:
-    """Return a pocket's number in a ring outside the rim, and the ring."""
+    """Return a pocket's number outside the rim, and the ring about it."""
     corners = view.all_seen(frozen_points(pocket.corners))
-    mouth, back = (corners[0] + corners[3]) / 2, (corners[1] + corners[2]) / 2
-    out = outward(view, back)
-    foot = _outline_ahead(view, back, out)
-    made: list[tuple[Note, Stroke]] = []
-    for away in (4.2, 6.0, 8.0, 11.0, 15.0):
-        for aside in (0.0, 3.0, -3.0, 6.0, -6.0, 10.0, -10.0):
-            at = foot + away * out + aside * np.array((-out[1], out[0]))
-            made.append(_ringed(pocket.number, (float(at[0]), float(at[1])), mouth))
-    fit = first_fit(room, (note for note, _ in made), clear_mm=1.2)
-    return next((m for m in made if m[0] is fit), made[0])
+    back = (corners[1] + corners[2]) / 2
+    foot, out = outline_foot(view, back)
+    aside = np.array((-out[1], out[0]))
+    places = [foot + away * out + slide * aside for away in (4.6, 6.5, 9.0, 12.0, 16.0) for slide in _SLIDES_MM]
+    notes = [_number(pocket.number, (float(x), float(y))) for x, y in places]
+    fit = first_fit(room, notes, clear_mm=1.2)
+    note = notes[0] if fit is None else fit
+    words = note.labels[0]
+    return note, circle((words.x_mm, words.y_mm + _NAME_MM / 2), _POCKET_RADIUS_MM, "note", 48)
 
 
-def _ringed(number: int, at: XY, mouth: np.ndarray) -> tuple[Note, Stroke]:  # type: ignore[type-arg]
-    digits = Label(at[0], at[1] - _NAME_MM / 2, str(number), _NAME_MM, anchor="middle", bold=True)
-    return Note((digits,)), circle(at, _POCKET_RADIUS_MM, "note", 48)
+def _number(number: int, at: XY) -> Note:
+    return Note((Label(at[0], at[1] - _NAME_MM / 2, str(number), _NAME_MM, anchor="middle", bold=True),))
 
 
-def outward(view: PlanView, at: np.ndarray) -> np.ndarray:  # type: ignore[type-arg]
-    """Return the unit vector out of the body at the place of the rim nearest to ``at``, in the drawing."""
+def outline_foot(view: PlanView, at: Points) -> tuple[Points, Points]:
+    """Return the point of the outline nearest to ``at``, and the unit vector out of the body there, in the drawing."""
     u = view.placed.outline.grid(40)
     points = view.all_seen(view.placed.outline.point(u))
     i = int(np.argmin(np.hypot(*(points - at).T)))
-    out: np.ndarray = -view.all_seen(view.placed.outline.left(u[i : i + 1]))[0]  # type: ignore[type-arg]
-    return out
-
-
-def _outline_ahead(view: PlanView, at: np.ndarray, out: np.ndarray) -> np.ndarray:  # type: ignore[type-arg]
-    points = view.all_seen(view.placed.outline.dense(40))
-    depth = float(np.min(np.hypot(*(points - at).T)))
-    foot: np.ndarray = at + depth * out  # type: ignore[type-arg]
-    return foot
+    return points[i], -view.all_seen(view.placed.outline.left(u[i : i + 1]))[0]
 
 
 def shifted(note: Note, dx_mm: float, dy_mm: float) -> Note:

@@ -16,6 +16,7 @@ from braces.sheets.side_callouts import RING_ROOM_MM, TEXT_MM, ringed, step_numb
 from braces.sheets.side_shape import blank_box, edge_z, glue_z
 from braces.sheets.words import Hand, brace_face, end_word, end_words, far_word, near_word, one, two
 
+XY = tuple[float, float]
 _STATION_MM = 20.0
 _NAME_MM = 3.5
 _LONG_MM = 350.0
@@ -34,12 +35,12 @@ def station_marks(brace: CarvedBrace, base_mm: float) -> tuple[list[Mark], float
         x.append(brace.length_mm)
     marks: list[Mark] = []
     tick, heights, places = base_mm - 2.6, base_mm - 6.6, base_mm - 10.7
-    for at in x:
-        edge = float(edge_z(brace, at))
+    edges, tall = edge_z(brace, np.array(x)), brace.height(np.array(x))
+    for at, edge, height in zip(x, map(float, edges), map(float, tall), strict=True):
         marks.append(polyline([(at, base_mm - 0.8), (at, tick)], "dim"))
         marks.append(polyline([(at, edge + 0.4), (at, edge + _TICK_MM)], "dim"))
         where = f"{at:.0f}" if abs(at - round(at)) < 0.01 else one(at)
-        marks.append(Label(at, heights, one(brace.height.at(at)), TEXT_MM, anchor="middle", layer="dim", bold=True))
+        marks.append(Label(at, heights, one(height), TEXT_MM, anchor="middle", layer="dim", bold=True))
         marks.append(Label(at, places, where, TEXT_MM, anchor="middle", layer="dim"))
     marks.append(Label(-5.5, heights, "height", TEXT_MM, anchor="end", layer="dim", bold=True))
     marks.append(Label(-5.5, places, "from start", TEXT_MM, anchor="end", layer="dim"))
@@ -125,19 +126,23 @@ def _grain(x: float, y: float, words: float) -> list[Mark]:
     return [label, *_arrow(tail + 2 * _ARROW_MM, line, 1, "grain"), *_arrow(tail, line, -1, "grain")]
 
 
-def _waste_places(brace: CarvedBrace, long: float, tall: float) -> Iterator[tuple[float, float]]:
+def _waste_places(brace: CarvedBrace, long: float, tall: float) -> Iterator[XY]:
     """Lower left corners between the carved edge and the blank's top, from the end backwards."""
     top = blank_box(brace)[3]
-    for x in np.arange(brace.length_mm - long, 0.0, -3.0):
-        edge = float(np.max(edge_z(brace, np.linspace(x, x + long, 12)))) + _TICK_MM + 0.4
-        if edge + tall < top - 0.4:
-            yield float(x), (edge + top - tall) / 2
+    x = np.arange(0.0, brace.length_mm, 3.0)
+    edge = edge_z(brace, x) + _TICK_MM + 0.4
+    for left in x[::-1]:
+        if left + long <= brace.length_mm:
+            low = float(edge[(x > left - 3) & (x < left + long + 3)].max())
+            if low + tall < top - 0.4:
+                yield float(left), (low + top - tall) / 2
 
 
-def _wood_places(brace: CarvedBrace, long: float) -> Iterator[tuple[float, float]]:
+def _wood_places(brace: CarvedBrace, long: float) -> Iterator[XY]:
     """Lower left corners just over the glue line."""
-    for x in np.arange(brace.length_mm - long - 4, 4.0, -4.0):
-        yield float(x), float(np.max(glue_z(brace, np.array([x, x + long])))) + 1.2
+    x = np.arange(brace.length_mm - long - 4, 4.0, -4.0)
+    glue = np.maximum(glue_z(brace, x), glue_z(brace, x + long))
+    yield from ((float(a), float(z) + 1.2) for a, z in zip(x, glue, strict=True))
 
 
 def chip_marks(brace: CarvedBrace, hand: Hand, cap: CapSpec | None, low: float, high: float,

@@ -33,6 +33,8 @@ def read_svg(data: bytes, name: str, unit: str | None = None) -> Pieces:
     else:
         written, scale, known_from = "", (1.0, 1.0), "the drawing's width has no real unit"
     collector = Collector(name, 1.0)
+    for _ in range(safe.hidden_count):
+        collector.pass_over("hidden")
     _collect(safe.text, scale, collector)
     pieces = collector.result(written, known_from)
     if not written:
@@ -45,11 +47,11 @@ def _collect(text: str, scale: tuple[float, float], collector: Collector) -> Non
     from svgelements import SVG, Group, Shape, Use
 
     try:
-        drawing = SVG.parse(io.StringIO(text), reify=False, ppi=96)
+        drawing = SVG.parse(io.StringIO(text), reify=False, ppi=96, on_error="raise")
         elements = list(drawing.elements())
     except Exception as error:
-        raise refusal("T06", collector.name, f"it is no readable SVG: {str(error)[:120]}",
-                      "save it as plain SVG again") from None
+        reason = f": {str(error)[:120]}" if str(error) else ""
+        raise refusal("T06", collector.name, f"a shape in it cannot be read{reason}", "save it as plain SVG again") from None
     for element in elements:
         collector.entity()
         if not isinstance(element, Shape):

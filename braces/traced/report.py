@@ -80,7 +80,7 @@ def _joining(told: Told) -> list[Row]:
 def _laying(told: Told) -> list[Row]:
     dx, dy = told.laid.axis.line.direction
     lean = degrees(atan2(-dx, dy))
-    rows = [("axis", f"{told.laid.axis.found}; in the drawing the neck leans {_lean_text(lean)}")]
+    rows = [("axis", f"{told.laid.axis.found}; in the drawing the neck points {_lean_text(lean)}")]
     alike = told.laid.alike
     if alike is None:
         rows.append(("symmetry", "half an outline, mirrored about the line through its ends"))
@@ -94,11 +94,11 @@ def _lean_text(degrees_left: float) -> str:
     """Say how far the neck is from pointing up.
 
     >>> _lean_text(-11.459), _lean_text(0.0)
-    ('11.459 deg to the right of upright', 'not at all: it points up')
+    ('11.459 deg to the right of up', 'up')
     """
     if abs(degrees_left) < 0.0005:
-        return "not at all: it points up"
-    return f"{abs(degrees_left):.3f} deg to the {'left' if degrees_left > 0 else 'right'} of upright"
+        return "up"
+    return f"{abs(degrees_left):.3f} deg to the {'left' if degrees_left > 0 else 'right'} of up"
 
 
 def _sizes(told: Told) -> list[Row]:

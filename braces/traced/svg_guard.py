@@ -21,6 +21,7 @@ class SafeSvg:
     text: str
     scale: tuple[float, float] | None  #: mm per user unit in x and in y; None if the file does not say
     unit: str  #: the unit its width is written in, "" if none
+    hidden_count: int  #: things switched off (display: none), which are not read
 
 
 def guarded(data: bytes, name: str) -> SafeSvg:
@@ -83,6 +84,11 @@ def _expanded_count(root: ElementTree.Element, name: str) -> int:
     return count(root)
 
 
+def _hidden_count(root: ElementTree.Element) -> int:
+    off = re.compile(r"display\s*:\s*none")
+    return sum(e.get("display") == "none" or bool(off.search(e.get("style", ""))) for e in root.iter())
+
+
 def _measure(text: str | None) -> tuple[float, str] | None:
     match = _LENGTH.match(text or "")
     if not match or match.group(2) == "%" or not 0 < float(match.group(1)) < 1e9:
@@ -113,7 +119,7 @@ def _without_scaling(root: ElementTree.Element) -> SafeSvg:
     root.set("width", f"{box[2]!r}")
     root.set("height", f"{box[3]!r}")
     root.set("viewBox", f"0 0 {box[2]!r} {box[3]!r}")  # an offset moves the whole drawing, which changes nothing
-    return SafeSvg(ElementTree.tostring(root, encoding="unicode"), scale, unit)
+    return SafeSvg(ElementTree.tostring(root, encoding="unicode"), scale, unit, _hidden_count(root))
 
 
 def _mm(size: tuple[float, str]) -> float:
