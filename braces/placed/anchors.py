@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
+import numpy as np
+
+from braces.base.arrays import Points
 from braces.base.problems import Problem, Where
 from braces.design.model import Design
 from braces.design.quantities import Place
@@ -49,6 +53,14 @@ class Anchors:
         except Refused as refused:
             problems += [refused.problem] if refused.problem else []
             return instead_mm
+
+    def mapped(self, move: Callable[[Points], Points]) -> Anchors:
+        """Return the same places in the plan of a tilted plate, which is a little longer than the body's."""
+        names = list(self.edges)
+        ys = np.array([self.edges[n] for n in names]).ravel()
+        seen = move(np.column_stack([np.zeros(len(ys)), ys]))[:, 1].reshape(-1, 2)
+        edges = {n: (float(a), float(b)) for n, (a, b) in zip(names, seen, strict=True)}
+        return Anchors(edges, edges["neck"][0])
 
 
 def anchors(design: Design, problems: list[Problem]) -> Anchors:

@@ -17,7 +17,7 @@ from braces.placed.dome import Dome
 from braces.placed.layout import Layout
 from braces.placed.outline import body_outline
 from braces.placed.patches import patches, trimmed
-from braces.placed.pose import TOP, back_pose, plate_outline
+from braces.placed.pose import TOP, back_pose, seen_on_plate
 from braces.placed.rules import LAYS, lap_between
 from braces.placed.values import Placed, PlacedBrace, PlacedPlate
 
@@ -42,10 +42,10 @@ def placed_with_problems(design: Design) -> tuple[Placed | None, list[Problem]]:
     pose, tilt = back_pose(design.body, top, back)
     if problems:
         return None, problems
-    back_outline = plate_outline(outline, back, pose)
+    seen = seen_on_plate(back, pose)
     plates = [
         _plate(design, "top", top, outline, known, problems),
-        _plate(design, "back", back, back_outline, known, problems),
+        _plate(design, "back", back, outline.mapped(seen), known.mapped(seen), problems),
     ]
     hole = design.top.soundhole
     edges = known.edges.get("soundhole")

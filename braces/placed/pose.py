@@ -6,13 +6,13 @@ w towards the eye. For the top u = -x, for the back u = +x.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from math import asin, atan2, cos, hypot, sin
 
 import numpy as np
 
 from braces.base.arrays import Points
 from braces.curves.frames import Placement
-from braces.curves.path import Path
 from braces.design.model import BodySpec
 from braces.placed.dome import Dome
 
@@ -52,8 +52,8 @@ def back_pose(body: BodySpec, top: Dome, back: Dome) -> tuple[Placement, float]:
     return Placement(rotation, shift), tilt
 
 
-def plate_outline(outline: Path, dome: Dome, pose: Placement) -> Path:
-    """Return the body outline as the back plate sees it: upright walls met by the tilted outer face, in plan (u, v)."""
+def seen_on_plate(dome: Dome, pose: Placement) -> Callable[[Points], Points]:
+    """Return the map from body plan to plate plan, (n, 2) to (n, 2): an upright line meets the plate's outer face."""
     rotation, shift = np.array(pose.rotation), np.array(pose.shift)
 
     def seen(xy: Points) -> Points:
@@ -66,4 +66,4 @@ def plate_outline(outline: Path, dome: Dome, pose: Placement) -> Path:
             z = z_next
         return np.asarray(((np.column_stack([xy, z]) - shift) @ rotation)[:, :2])
 
-    return outline.mapped(seen)
+    return seen

@@ -185,9 +185,7 @@ def _boxed(segments: Segments) -> NDArray[np.float64]:
 
 def _within(boxed: NDArray[np.float64], box: Box) -> NDArray[np.float64]:
     """Segments whose own boxes touch ``box``."""
-    keep = (
-        (boxed[:, 4] <= box[2]) & (boxed[:, 6] >= box[0]) & (boxed[:, 5] <= box[3]) & (boxed[:, 7] >= box[1])
-    )
+    keep = (boxed[:, 4] <= box[2]) & (boxed[:, 6] >= box[0]) & (boxed[:, 5] <= box[3]) & (boxed[:, 7] >= box[1])
     return boxed[keep]
 
 

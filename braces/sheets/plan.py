@@ -122,8 +122,7 @@ def _blocks(view: PlanView, homeless: list[str]) -> Iterator[tuple[int, Note]]:
         yield 1, table
     yield -1, side_word(view, -1)
     yield 1, side_word(view, 1)
-    for sign, note in zip((-1, 1), end_tables(view), strict=False):
-        yield sign, note
+    yield from zip((-1, 1), end_tables(view), strict=False)
     if homeless:
         yield -1, titled("not shown beside its place", homeless)
 
@@ -134,8 +133,11 @@ def _frame(strokes: list[Stroke]) -> Box:
 
 def _crosses(sayings: list[Saying]) -> list[Stroke]:
     """Small crosses, not drawn, that keep names off the points that leaders still have to reach."""
-    return [polyline([(u - dx, v - dy), (u + dx, v + dy)], "note")
-            for u, v in (s.at for s in sayings) for dx, dy in ((_CROSS_MM, 0.0), (0.0, _CROSS_MM))]
+    return [
+        polyline([(u - dx, v - dy), (u + dx, v + dy)], "note")
+        for u, v in (s.at for s in sayings)
+        for dx, dy in ((_CROSS_MM, 0.0), (0.0, _CROSS_MM))
+    ]
 
 
 def _middles(view: PlanView) -> Segments:

@@ -45,9 +45,9 @@ def end_tables(view: PlanView) -> list[Note]:
     notes = []
     for part in (braces[:half], braces[half:]):
         labels = table([head, *(end_row(view, b) for b in part)], _TEXT_MM)
-        title = Label(0, max(a.ink[3] for a in labels) + _TITLE_GAP_MM, "free ends, off the centre line, B bass T treble",
-                      _TITLE_MM, bold=True)
-        notes.append(Note((title, *labels)))
+        y = max(a.ink[3] for a in labels) + _TITLE_GAP_MM
+        title = "free ends, off the centre line, B bass T treble"
+        notes.append(Note((Label(0, y, title, _TITLE_MM, bold=True), *labels)))
     return notes
 
 
@@ -58,7 +58,10 @@ def table(rows: Sequence[Sequence[str]], height_mm: float) -> tuple[Label, ...]:
     pitch = PITCH_RATIO * height_mm
     return tuple(
         Label(float(rights[i]), BELOW_RATIO * height_mm + (len(rows) - 1 - k) * pitch, text, height_mm, anchor="end")
-        for k, row in enumerate(rows) for i, text in enumerate(row) if text)
+        for k, row in enumerate(rows)
+        for i, text in enumerate(row)
+        if text
+    )
 
 
 def size_notes(view: PlanView) -> Note:
@@ -71,13 +74,13 @@ def size_notes(view: PlanView) -> Note:
     lines = [
         f"{one(view.neck_y_mm - view.tail_y_mm)} long",
         *(f"{one(2 * float(h))} {word}" for h, word in zip(halves, ("lower bout", "waist", "upper bout"), strict=True)),
-        f"{one(spec.thickness_mm)} {spec.wood}",
+        f"{one(spec.thickness_mm)} thick, {spec.wood}",
     ]
     if spec.centre_strip is not None:
         lines.append(f"strip {one(spec.centre_strip.width_mm)} × {one(spec.centre_strip.thickness_mm)}")
     lines.append("inner line: face of the linings")
     if any(end.brace for b in view.placed.braces for end in (b.start, b.end)):
-        lines += ["from lap: middle to middle,", "along the brace it butts on"]
+        lines += ["butts: from middle to middle,", "along the brace they butt on"]
     if view.placed.crossings:
         lines.append("dashed at a lap: below, glued first")
     return titled(view.plate.name, lines)

@@ -61,8 +61,11 @@ def plan_view(carved: Carved, plate: PlateName) -> PlanView:
 def circle(middle: XY, radius_mm: float, layer: str, count: int = _CIRCLE_COUNT) -> Stroke:
     """Return a closed circle."""
     turn = np.arange(count) * (2 * pi / count)
-    return Stroke(frozen_points(np.column_stack([middle[0] + radius_mm * np.cos(turn),
-                                                 middle[1] + radius_mm * np.sin(turn)])), layer, closed=True)
+    return Stroke(
+        frozen_points(np.column_stack([middle[0] + radius_mm * np.cos(turn), middle[1] + radius_mm * np.sin(turn)])),
+        layer,
+        closed=True,
+    )
 
 
 def rim_strokes(view: PlanView) -> list[Mark]:
@@ -116,8 +119,10 @@ def apex_strokes(view: PlanView) -> list[Mark]:
     if view.placed.dome.shape == "flat":
         return []
     y = view.placed.dome.apex_y_mm
-    return [polyline([(-_APEX_MM, y - _APEX_MM), (_APEX_MM, y + _APEX_MM)], "note"),
-            polyline([(-_APEX_MM, y + _APEX_MM), (_APEX_MM, y - _APEX_MM)], "note")]
+    return [
+        polyline([(-_APEX_MM, y - _APEX_MM), (_APEX_MM, y + _APEX_MM)], "note"),
+        polyline([(-_APEX_MM, y + _APEX_MM), (_APEX_MM, y - _APEX_MM)], "note"),
+    ]
 
 
 def over_and_under(view: PlanView) -> list[tuple[str, str]]:
@@ -130,8 +135,7 @@ def over_and_under(view: PlanView) -> list[tuple[str, str]]:
 
 def brace_strokes(view: PlanView, brace: PlacedBrace) -> list[Mark]:
     """Return a brace's footprint; dashed where another brace passes over it."""
-    over = [view.all_seen(footprint(b)) for b in view.placed.braces
-            if (b.name, brace.name) in over_and_under(view)]
+    over = [view.all_seen(footprint(b)) for b in view.placed.braces if (b.name, brace.name) in over_and_under(view)]
     corners = view.all_seen(footprint(brace))
     if not over:
         return [Stroke(frozen_points(corners), "cut", closed=True)]

@@ -195,18 +195,33 @@ def butt_distance(view: PlanView, brace: PlacedBrace, other: PlacedBrace) -> tup
 
 
 def hole_note(view: PlanView) -> Note | None:
-    """Return the words in the soundhole, right of the centre line."""
+    """Return the words in the soundhole, right of the centre line, if it is large enough for them."""
+    words = hole_words(view)
+    if words is None:
+        return None
+    (_, y), lines = words
+    labels = tuple(Label(3.0, y + 4 - 4.2 * i, text) for i, text in enumerate(lines))
+    corners = np.vstack([label.corners for label in labels]) - (0.0, y)
+    inside = np.hypot(*corners.T).max() < view.carved.placed.soundhole_radius_mm - 1
+    return Note(labels) if inside else None
+
+
+def hole_words(view: PlanView) -> tuple[XY, tuple[str, ...]] | None:
+    """Return the middle of the soundhole and what is said of it, or None if this plate has none."""
     placed = view.carved.placed
     if view.placed.spec.soundhole is None or placed.soundhole_y_mm is None:
         return None
     y = placed.soundhole_y_mm
-    lines = (f"soundhole {DIAMETER} {one(2 * placed.soundhole_radius_mm)}", f"centre {_from_neck(view, y)} from neck")
-    return Note(tuple(Label(3.0, y + 4 - 4.2 * i, text) for i, text in enumerate(lines)))
+    size = f"soundhole {DIAMETER} {one(2 * placed.soundhole_radius_mm)}"
+    return (0.0, y), (size, f"centre {_from_neck(view, y)} from neck")
 
 
 def part_sayings(view: PlanView) -> Iterator[Saying]:
-    """Return the words for the saddle line, the bridge and its plate, and the dome's apex."""
+    """Return the words for a small soundhole, the saddle line, the bridge and its plate, and the dome's apex."""
     placed, spec = view.carved.placed, view.placed.spec
+    hole = hole_words(view)
+    if hole is not None and hole_note(view) is None:
+        yield Saying(hole[0], hole[1], ", ".join(hole[1]))
     if view.placed.bridge is not None and spec.bridge is not None:
         reach = float(np.abs(view.placed.bridge[:, 0]).max())
         y = placed.saddle_y_mm

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from braces.carved.values import Carved, CarvedBrace
-from braces.design.braces import CapSpec
+from braces.placed.values import PlacedBrace
 from braces.sheets.drawing import Drawing, Mark, Stroke
 from braces.sheets.place_labels import Room
 from braces.sheets.side_bands import RISE_MM, Band, band, settled
@@ -26,11 +26,11 @@ _WORDS_OF_JOIN_MM = 8.0
 def brace_drawing(brace: CarvedBrace, carved: Carved) -> Drawing:
     """Return the side view of a brace of ``carved``: X to the right, room up, Z = 0 at y = 0."""
     hand = carved.placed.design.handed
-    strokes = _strokes(brace)
+    placed, strokes = _placed(brace, carved), _strokes(brace)
     x0, z0, x1, z1 = blank_box(brace)
     spare = max(0.0, _NARROWEST_MM - (x1 - x0)) / 2
     base = z1 + RISE_MM + 0.6
-    words = band(callouts(brace), x0 - spare, x1 + spare, base)
+    words = band(callouts(brace, placed), x0 - spare, x1 + spare, base)
     low, high = min(x0 - spare, *(b[0] for b in words.boxes)), max(x1 + spare, *(b[2] for b in words.boxes))
     sections = settled(section_blocks(brace), words.boxes, low, high, base)
     stations, under = station_marks(brace, min(z0, 0.0))
@@ -38,7 +38,7 @@ def brace_drawing(brace: CarvedBrace, carved: Carved) -> Drawing:
     marks: list[Mark] = [*strokes, *words.marks, *sections.marks, *stations]
     marks += glue_words(brace, room)
     marks += title_marks(brace, hand, low, high, max(words.top_mm, sections.top_mm))
-    chips = chip_marks(brace, hand, _cap_strip(brace, carved), low, high, under)
+    chips = chip_marks(brace, hand, placed.spec.cap_strip, low, high, under)
     marks += chips
     marks += grain_marks(brace, room, chips, high)
     face = brace_face(brace, hand)
@@ -52,9 +52,9 @@ def _strokes(brace: CarvedBrace) -> list[Stroke]:
     return [*profile_strokes(brace), *relief_strokes(brace), *laps, *section_marks(brace)]
 
 
-def _cap_strip(brace: CarvedBrace, carved: Carved) -> CapSpec | None:
+def _placed(brace: CarvedBrace, carved: Carved) -> PlacedBrace:
     plate = carved.placed.top if brace.plate == "top" else carved.placed.back
-    return next((b.spec.cap_strip for b in plate.braces if b.name == brace.name), None)
+    return next(b for b in plate.braces if b.name == brace.name)
 
 
 def join_windows(brace: CarvedBrace, words: Band, sections: Band) -> tuple[tuple[float, float], ...]:
@@ -65,7 +65,7 @@ def join_windows(brace: CarvedBrace, words: Band, sections: Band) -> tuple[tuple
     clear = _CLEAR_OF_JOIN_MM
     keep = [(f.at_mm, f.at_mm) for f in brace.features if f.kind in ("top", "valley", "peak")]
     keep += [(c.at_mm, c.at_mm) for c in brace.relief_cuts]
-    keep += [notch_span_mm(brace, n, face) for n in brace.notches for face in ("near", "far")]  # type: ignore[arg-type]
+    keep += [notch_span_mm(brace, n, face) for n in brace.notches for face in ("near", "far")]
     keep += [(-clear, clear), (brace.length_mm - clear, brace.length_mm + clear)]
     keep += [(b[0], b[2]) for b in sections.boxes]
     taken = [(a - clear, b + clear) for a, b in keep]

@@ -9,12 +9,13 @@ import numpy as np
 
 from braces.base.arrays import frozen_points
 from braces.carved.values import CarvedBrace, EndCut, Notch
+from braces.placed.values import PlacedBrace
 from braces.sheets.drawing import Label, Mark, Stroke, moved_mark, polyline
 from braces.sheets.lettering import BELOW_RATIO, text_width_mm
 from braces.sheets.place_labels import PITCH_RATIO, block, block_size
 from braces.sheets.plan_view import circle
 from braces.sheets.side_bands import Block
-from braces.sheets.side_sections import section, section_places
+from braces.sheets.side_sections import mostly_level, section, section_places
 from braces.sheets.side_shape import Which, blank_box, edge_z, end_x_mm, glue_z, notch_span_mm
 from braces.sheets.spans import hatching
 from braces.sheets.words import one, two
@@ -58,7 +59,7 @@ def words_block(lines: list[Line], at: tuple[float, float], flush_right: bool = 
     return Block(tuple(marks), width, height, at)
 
 
-def callouts(brace: CarvedBrace) -> list[Block]:
+def callouts(brace: CarvedBrace, placed: PlacedBrace) -> list[Block]:
     """Return the words above a side view, each with the place it is about."""
     said: list[tuple[float, list[Line]]] = []
     for x, lines in (*_feature_lines(brace), *_notch_lines(brace), *_relief_lines(brace)):
@@ -68,7 +69,7 @@ def callouts(brace: CarvedBrace) -> list[Block]:
         else:
             near.extend(lines)
     made = [words_block(lines, (x, level_mm(brace, x))) for x, lines in said]
-    return [_end_block(brace, "start"), *made, _end_block(brace, "end")]
+    return [_end_block(brace, placed, "start"), *made, _end_block(brace, placed, "end")]
 
 
 def _feature_lines(brace: CarvedBrace) -> list[tuple[float, list[Line]]]:
@@ -149,7 +150,7 @@ def usual_size(brace: CarvedBrace) -> tuple[str, ...] | None:
 def feature_words(brace: CarvedBrace) -> list[tuple[float, str]]:
     """Return the named places of a profile with their heights and their distances from the start."""
     high = next((f.at_mm for f in brace.features if f.kind == "top"), 0.0)
-    inner = 1 < high < brace.length_mm - 1 and not _mostly_level(brace)
+    inner = 1 < high < brace.length_mm - 1 and not mostly_level(brace)
     stations = [f for f in brace.features if f.kind == "station"]
     words = []
     for f in brace.features:
@@ -165,24 +166,19 @@ def feature_words(brace: CarvedBrace) -> list[tuple[float, str]]:
     return words
 
 
-def _mostly_level(brace: CarvedBrace) -> bool:
-    """Whether most of a brace is at full height, so that no place is its high place."""
-    heights = brace.height(np.linspace(0.0, brace.length_mm, 101))
-    return int(np.count_nonzero(heights > heights.max() - 0.05)) > 60
-
-
-def _end_block(brace: CarvedBrace, which: Which) -> Block:
+def _end_block(brace: CarvedBrace, placed: PlacedBrace, which: Which) -> Block:
     x = end_x_mm(brace, which, "near")
-    lines: list[Line] = [(0, text) for text in end_lines(brace, which)]
+    lines: list[Line] = [(0, text) for text in end_lines(brace, placed, which)]
     return words_block(lines, (x, float(edge_z(brace, x))), flush_right=which == "end")
 
 
-def end_lines(brace: CarvedBrace, which: Which) -> list[str]:
+def end_lines(brace: CarvedBrace, placed: PlacedBrace, which: Which) -> list[str]:
     """Return how an end is made, how long it is level, and the angle of its face."""
-    end = brace.start if which == "start" else brace.end
+    end, inlet_mm = (brace.start, placed.start.inlet_mm) if which == "start" else (brace.end, placed.end.inlet_mm)
+    other = "the lining" if end.meets == "lining" else end.meets
     first = {
         "tucked": f"tucked {one(end.reach_mm)} into the lining",
-        "butted": f"butts {'the lining' if end.meets == 'lining' else end.meets}",
+        "butted": f"let {one(inlet_mm)} into {other}" if inlet_mm > 0 else f"butts {other}",
         "feathered": "feathered end",
     }.get(end.kind, "free end")
     level = level_to_mm(brace, which)
@@ -222,7 +218,7 @@ def section_block(brace: CarvedBrace, x_mm: float) -> Block:
     label = f"section at {x_mm:.0f}"
     words_width = text_width_mm(label, TEXT_MM)
     width = max(words_width, brace.width_mm + 1)
-    shape = shape + (width / 2, -low)
+    shape = shape + np.array((width / 2, -low))
     words = moved_mark(block([label], 0, 0, TEXT_MM)[0], (width - words_width) / 2, high - low + 0.6)
     marks = (*hatching(shape, _HATCH_MM, "note"), Stroke(frozen_points(shape), "edge", closed=True), words)
     size = high - low + 0.6 + block_size([label], TEXT_MM)[1]

@@ -145,8 +145,7 @@ def _wood_places(brace: CarvedBrace, long: float) -> Iterator[XY]:
     yield from ((float(a), float(z) + 1.2) for a, z in zip(x, glue, strict=True))
 
 
-def chip_marks(brace: CarvedBrace, hand: Hand, cap: CapSpec | None, low: float, high: float,
-               top: float) -> list[Mark]:
+def chip_marks(brace: CarvedBrace, hand: Hand, cap: CapSpec | None, low: float, high: float, top: float) -> list[Mark]:
     """Return the order of work, then sizes and the face seen, in lines as wide as the drawing."""
     marks: list[Mark] = []
     y = top - 1.6 - ABOVE_RATIO * TEXT_MM
@@ -183,7 +182,7 @@ def fact_chips(brace: CarvedBrace, hand: Hand, cap: CapSpec | None) -> list[tupl
     size = brace.blank
     facts = [brace_face(brace, hand)]
     if (usual := usual_size(brace)) is not None:
-        facts.append(f"laps {', '.join(usual)}, if not said")
+        facts.append(f"laps {', '.join(usual).replace('opens', 'open')}, if not said")
     facts += [
         f"{one(brace.width_mm)} wide, {brace.wood}",
         f"blank {one(size.length_mm)} × {one(size.width_mm)} × {one(size.height_mm)}",

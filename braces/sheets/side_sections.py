@@ -19,6 +19,8 @@ def section_places(brace: CarvedBrace) -> tuple[float, ...]:
     """Return up to four X: the high place, a valley, a peak and a low end; half way down if there is no valley."""
     low, high = _full_width_span(brace)
     peak_x = next((f.at_mm for f in brace.features if f.kind == "top"), _highest(brace))
+    if mostly_level(brace):
+        peak_x = brace.length_mm / 2
     towards_end = brace.height.at(high) <= brace.height.at(low)
     flats = [f.at_mm for f in brace.features if f.kind == "flat"]
     foot = (max(flats) if towards_end else min(flats)) if flats else (high if towards_end else low)
@@ -37,6 +39,12 @@ def section_places(brace: CarvedBrace) -> tuple[float, ...]:
     return tuple(sorted(kept))
 
 
+def mostly_level(brace: CarvedBrace) -> bool:
+    """Return whether most of a brace is at full height, so that no place is its high place."""
+    heights = brace.height(np.linspace(0.0, brace.length_mm, 101))
+    return int(np.count_nonzero(heights > heights.max() - 0.05)) > 60
+
+
 def _highest(brace: CarvedBrace) -> float:
     x = np.linspace(*_full_width_span(brace), 201)
     return float(x[int(np.argmax(brace.height(x)))])
@@ -52,7 +60,7 @@ def _full_width_span(brace: CarvedBrace) -> tuple[float, float]:
 def _beside_notches(brace: CarvedBrace, x: float, towards_end: bool) -> float:
     """``x``, or just beyond the notch it falls in."""
     for notch in brace.notches:
-        spans = [notch_span_mm(brace, notch, face) for face in ("near", "far")]  # type: ignore[arg-type]
+        spans = [notch_span_mm(brace, notch, face) for face in ("near", "far")]
         a, b = min(s[0] for s in spans) - 2, max(s[1] for s in spans) + 2
         if a < x < b:
             return b if towards_end else a

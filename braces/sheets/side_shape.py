@@ -18,6 +18,7 @@ from braces.sheets.drawing import Stroke, polyline
 
 Which = Literal["start", "end"]
 Face = Literal["near", "far"]
+_LAP_LAYERS: tuple[tuple[Face, str], ...] = (("far", "lap-far"), ("near", "lap"))
 _STEP_MM = 2.0
 _WALL_BEYOND_MM = 2.0  #: lap walls run this far past the edge they open, to saw along
 _LEAST_DROP_MM = 0.05
@@ -53,7 +54,7 @@ def reaches(brace: CarvedBrace, notch: Notch, face: Face) -> bool:
 
 def glue_z(brace: CarvedBrace, x: Floats | float) -> Floats:
     """Return the glue line."""
-    return brace.glue.z(x, 0.0)
+    return np.asarray(brace.glue.z(x, 0.0))
 
 
 def edge_z(brace: CarvedBrace, x: Floats | float) -> Floats:
@@ -63,7 +64,7 @@ def edge_z(brace: CarvedBrace, x: Floats | float) -> Floats:
 
 def blank_box(brace: CarvedBrace) -> tuple[float, float, float, float]:
     """Return the blank as (x0, z0, x1, z1)."""
-    ends = [end_x_mm(brace, w, f) for w in ("start", "end") for f in ("near", "far")]  # type: ignore[arg-type]
+    ends = [end_x_mm(brace, w, f) for w in ("start", "end") for f in ("near", "far")]
     x = np.linspace(brace.height.lo_mm, brace.height.hi_mm, 401)
     low = min(0.0, *(float(np.min(brace.glue.z(x, s * brace.width_mm / 2))) for s in (-1, 1)))
     spare = (brace.blank.length_mm - (max(ends) - min(ends))) / 2
@@ -75,7 +76,7 @@ def places(brace: CarvedBrace, low: float, high: float) -> Floats:
     even = np.linspace(low, high, max(2, int(np.ceil((high - low) / _STEP_MM)) + 1))
     knots = brace.height.x_mm
     x = np.unique(np.concatenate([even, knots[(knots > low + 1e-6) & (knots < high - 1e-6)]]))
-    return x[np.concatenate([[True], np.diff(x) > 1e-6])]
+    return np.asarray(x[np.concatenate([[True], np.diff(x) > 1e-6])])
 
 
 def outline(brace: CarvedBrace) -> Points:
@@ -111,7 +112,7 @@ def profile_strokes(brace: CarvedBrace) -> list[Stroke]:
         polyline([(x0, z0), (x1, z0), (x1, z1), (x0, z1)], "blank", closed=True),
         Stroke(frozen_points(np.column_stack([x, glue_z(brace, x)])), "glue"),
         *shoulder_strokes(brace),
-        *(s for which in ("start", "end") for s in far_end_strokes(brace, which)),  # type: ignore[arg-type]
+        *(s for which in ("start", "end") for s in far_end_strokes(brace, which)),
         Stroke(frozen_points(outline(brace)), "cut", closed=True),
     ]
 
@@ -126,8 +127,10 @@ def far_end_strokes(brace: CarvedBrace, which: Which) -> list[Stroke]:
     if not beyond:
         return [polyline(upright, "hidden")]
     x = places(brace, min(near, far), max(near, far))
-    return [polyline(upright, "edge"), *(Stroke(frozen_points(np.column_stack([x, level(brace, x)])), "edge")
-                                         for level in (glue_z, edge_z))]
+    return [
+        polyline(upright, "edge"),
+        *(Stroke(frozen_points(np.column_stack([x, level(brace, x)])), "edge") for level in (glue_z, edge_z)),
+    ]
 
 
 def shoulder_strokes(brace: CarvedBrace) -> list[Stroke]:
@@ -143,10 +146,10 @@ def shoulder_strokes(brace: CarvedBrace) -> list[Stroke]:
 def lap_strokes(brace: CarvedBrace, notch: Notch) -> list[Stroke]:
     """Return a notch's walls and floor: solid on the near face, dashed on the far one."""
     strokes = []
-    for face, layer in (("far", "lap-far"), ("near", "lap")):
-        if not reaches(brace, notch, face):  # type: ignore[arg-type]
+    for face, layer in _LAP_LAYERS:
+        if not reaches(brace, notch, face):
             continue
-        a, b = notch_span_mm(brace, notch, face)  # type: ignore[arg-type]
+        a, b = notch_span_mm(brace, notch, face)
         mouth = [float((glue_z if notch.opens == "plate" else edge_z)(brace, x)) for x in (a, b)]
         if face == "near":
             beyond = -_WALL_BEYOND_MM if notch.opens == "plate" else _WALL_BEYOND_MM

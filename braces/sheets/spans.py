@@ -43,8 +43,11 @@ def split_line(a: XY, b: XY, covers: Sequence[Points], layer: str) -> list[Strok
         at = max(at, high)
     runs.append((at, 1.0, layer))
     length = float(np.hypot(b[0] - a[0], b[1] - a[1]))
-    return [polyline([_between(a, b, low), _between(a, b, high)], on)
-            for low, high, on in runs if (high - low) * length > _LEAST_MM]
+    return [
+        polyline([_between(a, b, low), _between(a, b, high)], on)
+        for low, high, on in runs
+        if (high - low) * length > _LEAST_MM
+    ]
 
 
 def hatching(polygon: Points, pitch_mm: float, layer: str) -> list[Stroke]:

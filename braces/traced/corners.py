@@ -8,28 +8,48 @@ from braces.base.arrays import Floats, Points
 
 _WINDOW_MM = 6.0  #: length of line on either side whose directions are compared
 _SHARP_DEG = 70.0  #: a vertex of a widely spaced line that turns more than this is a corner whatever its neighbours do
+_STANDS_OUT = 2.5  #: times the turn beside it: less is a curve through widely spaced points
 
 
-def corners(points: Points, s: Floats, whole_mm: float | None, angle_deg: float) -> tuple[int, ...]:
-    """Return which points of a line are corners of more than ``angle_deg``.
+def corners(points: Points, s: Floats, whole_mm: float | None, angle_deg: float) -> tuple[float, ...]:
+    """Return the lengths along a line at which it has corners of more than ``angle_deg``, ascending.
 
-    ``s`` (n,) is the length along the line at each point, ascending; ``whole_mm`` the length all round if it is closed.
-    A corner keeps its turn however closely one looks; a tight round does not.
+    ``s`` (n,) is the length along the line at each point; ``whole_mm`` the length all round if it is closed. A corner
+    keeps its turn however closely one looks; a tight round does not. It may lie between two points.
     """
-    if len(points) < 3:
+    if len(points) < 5:
         return ()
     s = s + np.arange(len(s)) * 1e-9  # strictly ascending
-    near = _steps(s, whole_mm)
+    near, blur = _steps(s, whole_mm), 12 * _scatter(points)
     wide = _turns(points, s, whole_mm, np.full(len(points), _WINDOW_MM))
-    close = _turns(points, s, whole_mm, np.maximum(max(1.5, 12 * _scatter(points)), 1.5 * near))
-    dense = (near <= _WINDOW_MM / 2) & (wide > angle_deg) & (close > 0.7 * wide)
+    close = _turns(points, s, whole_mm, np.maximum(max(1.5, blur), 1.5 * near))
     vertex = _turns(points, s, whole_mm, near)
-    beside = np.maximum(np.roll(vertex, 1), np.roll(vertex, -1))
-    sparse = (near > _WINDOW_MM / 2) & (vertex > angle_deg) & ((vertex > 2.5 * beside) | (vertex > _SHARP_DEG))
-    strength = np.where(dense, close, np.where(sparse, vertex, 0.0))
+    beside, other, beyond = _pairs(vertex)
+    pair = vertex + beside
+    dense = (near <= _WINDOW_MM / 2) & (wide > angle_deg) & (close > 0.7 * wide)
+    alone = (vertex > angle_deg) & ((vertex > _STANDS_OUT * beside) | (vertex > _SHARP_DEG))
+    split = (pair > angle_deg) & (pair > 2 * _STANDS_OUT * beyond) & (vertex >= beside)
+    sparse = (near > _WINDOW_MM / 2) & (alone | split)
+    strength = np.where(dense, close, np.where(sparse, pair, 0.0))
     if whole_mm is None:
         strength[[0, -1]] = 0.0
-    return _peaks(strength, s, whole_mm)
+    # Points seldom hit a corner: where two neighbours share its turn it lies between them, nearer the one that turns more.
+    between = (blur < 1.5 * near) & (beside > 0.05 * vertex) & (beside > 2 * _STANDS_OUT * beyond)
+    gap = s[other] - s
+    if whole_mm is not None:
+        gap = (gap + whole_mm / 2) % whole_mm - whole_mm / 2
+    at = s + np.where(between, gap * beside / np.maximum(pair, 1e-9), 0.0)
+    return _peaks(strength, at, whole_mm)
+
+
+def _pairs(vertex: Floats) -> tuple[Floats, np.ndarray, Floats]:
+    """The greater turn of each point's two neighbours, that neighbour, and the greater turn beyond the two."""
+    n = np.arange(len(vertex))
+    before, after = np.roll(vertex, 1), np.roll(vertex, -1)
+    forward = after >= before
+    other = np.where(forward, n + 1, n - 1) % len(vertex)
+    beyond = np.where(forward, np.maximum(before, np.roll(vertex, -2)), np.maximum(after, np.roll(vertex, 2)))
+    return np.maximum(before, after), other, beyond
 
 
 def _steps(s: Floats, whole_mm: float | None) -> Floats:
@@ -63,15 +83,15 @@ def _turns(points: Points, s: Floats, whole_mm: float | None, window: Floats) ->
     return np.asarray(np.degrees(np.abs(angle)))
 
 
-def _peaks(strength: Floats, s: Floats, whole_mm: float | None) -> tuple[int, ...]:
+def _peaks(strength: Floats, at: Floats, whole_mm: float | None) -> tuple[float, ...]:
     """The strongest of each cluster, in order along the line."""
-    chosen: list[int] = []
+    chosen: list[float] = []
     for i in np.argsort(-strength, kind="stable"):
         if strength[i] <= 0:
             break
-        apart = np.abs(s[np.array(chosen, dtype=int)] - s[i]) if chosen else np.zeros(0)
+        apart = np.abs(np.array(chosen) - at[i])
         if whole_mm is not None:
             apart = np.minimum(apart, whole_mm - apart)
         if np.all(apart > _WINDOW_MM):
-            chosen.append(int(i))
-    return tuple(sorted(chosen))
+            chosen.append(float(at[i]))
+    return tuple(sorted(chosen if whole_mm is None else [c % whole_mm for c in chosen]))

@@ -42,7 +42,7 @@ def whole_course(points: Points, angle_deg: float) -> Course | None:
     drawn = np.delete(np.arange(1, n + 2), neck_index)
     found = corners(line[:-1], s[:-1], float(s[-1]), angle_deg)
     return Course(line[drawn] - [0.0, at_tail[1]], s[drawn], float(s[-1]), float(s[neck_index + 1]),
-                  tuple(float(s[k]) for k in found), float(at_tail[1]))
+                  found, float(at_tail[1]))
 
 
 def half_course(points: Points, angle_deg: float) -> Course:
@@ -50,8 +50,11 @@ def half_course(points: Points, angle_deg: float) -> Course:
     line = np.concatenate([points, (points * [-1.0, 1.0])[::-1][1:-1]])
     around = coarse_lengths(np.concatenate([line, line[:1]]), _STRIDE_MM)
     s = coarse_lengths(points, _STRIDE_MM)
-    found = [k for k in corners(line, around[:-1], float(around[-1]), angle_deg) if k < len(points)]
-    return Course(points, s, float(s[-1]), float(s[-1]), tuple(float(s[k]) for k in found))
+    found = corners(line, around[:-1], float(around[-1]), angle_deg)
+    end = float(s[-1])
+    # What the mirror image shows beyond the tail or the neck is the same corner again.
+    here = sorted({min(c, float(around[-1]) - c) for c in found if c < end + _BY_AXIS_MM or c > around[-1] - _BY_AXIS_MM})
+    return Course(points, s, end, end, tuple(min(c, end) for c in here))
 
 
 def folded(course: Course) -> Course:

@@ -51,7 +51,8 @@ def _collect(text: str, scale: tuple[float, float], collector: Collector) -> Non
         elements = list(drawing.elements())
     except Exception as error:
         reason = f": {str(error)[:120]}" if str(error) else ""
-        raise refusal("T06", collector.name, f"a shape in it cannot be read{reason}", "save it as plain SVG again") from None
+        raise refusal("T06", collector.name, f"a shape in it cannot be read{reason}",
+                      "save it as plain SVG again") from None
     for element in elements:
         collector.entity()
         if not isinstance(element, Shape):
@@ -80,6 +81,7 @@ def _shape(element: Any, scale: tuple[float, float], collector: Collector) -> No
     stretch = float(np.linalg.norm(collector.reach(matrix), 2))
     within = collector.within / max(stretch, 1e-9)
     run: list[NDArray[np.float64]] = []
+    before = len(collector.pieces)
 
     def finish(closed: bool) -> None:
         if run and (points := np.concatenate(run)).shape[0] > 1:
@@ -99,6 +101,8 @@ def _shape(element: Any, scale: tuple[float, float], collector: Collector) -> No
         else:
             run.append(_points(segment, kind, within, collector)[1 if run else 0 :])
     finish(False)
+    if len(collector.pieces) == before:
+        collector.pass_over(f"{_label(element)} without a line")
 
 
 def _xy(points: Any, collector: Collector) -> NDArray[np.float64]:

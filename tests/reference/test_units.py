@@ -42,7 +42,7 @@ def test_lengths(text: str) -> None:
 
 def test_inch_is_exact() -> None:
     assert MM_PER_UNIT["in"] == 25.4
-    assert MM_PER_UNIT["ft"] == 12 * 25.4
+    assert MM_PER_UNIT["ft"] == pytest.approx(12 * 25.4, rel=1e-15)
 
 
 def test_angles_and_shares() -> None:
