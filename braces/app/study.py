@@ -55,15 +55,24 @@ def study(name_or_path: str) -> Study:
     """Follow a design as far as it goes. Never raises for what a maker wrote."""
     path = find(name_or_path)
     try:
-        loaded = parse(read_text(path))
+        text = read_text(path)
     except BadFile as error:
         return Study(path, None, None, error.problems, error.lines)
+    return follow(path, text)
+
+
+def follow(path: str | Path, text: str) -> Study:
+    """Follow the design written in ``text``, which need not be saved; ``path`` is what messages call it."""
+    try:
+        loaded = parse(text)
+    except BadFile as error:
+        return Study(Path(path), None, None, error.problems, error.lines)
     placed, problems = placed_with_problems(loaded.design)
     carved = None
     if placed is not None:
         carved, more = carved_with_problems(placed)
         problems = problems + more
-    return Study(path, loaded, carved, _once(problems), loaded.lines)
+    return Study(Path(path), loaded, carved, _once(problems), loaded.lines)
 
 
 def _once(problems: list[Problem]) -> tuple[Problem, ...]:

@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
-from numpy.typing import NDArray
 
-Floats = NDArray[np.float64]  #: (n,)
-Points = NDArray[np.float64]  #: (n, 2), mm
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    Array = NDArray[np.float64]  #: of any shape
+    Floats = NDArray[np.float64]  #: (n,)
+    Points = NDArray[np.float64]  #: (n, 2), mm
+else:  # numpy.typing alone would make `braces check` a tenth slower to start
+    Array = Floats = Points = np.ndarray
 
 
 def frozen_floats(values: Sequence[float] | NDArray[Any]) -> Floats:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 import textwrap
 from enum import StrEnum
@@ -9,6 +10,9 @@ from pathlib import Path
 from typing import Annotated
 
 import typer
+
+# Looking for plug-ins of the validator reads the metadata of every installed package: a tenth of the start-up.
+os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
 
 from braces.app.study import Study, study
 from braces.cli.messages import plain, problem_text, tally

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
+
+from braces.base.arrays import Array
 
 Row = tuple[float, float, float]
 
@@ -24,7 +25,7 @@ class Placement:
         if np.abs(r @ r.T - np.eye(3)).max() > 1e-9 or np.linalg.det(r) < 0:
             raise ValueError("a placement must turn and move, not stretch or mirror")
 
-    def __call__(self, points: NDArray[np.float64]) -> NDArray[np.float64]:
+    def __call__(self, points: Array) -> Array:
         """Move points (..., 3), mm."""
         return np.asarray(np.asarray(points, dtype=float) @ np.array(self.rotation).T + np.array(self.shift))
 
@@ -38,7 +39,7 @@ class Placement:
         return _placement(back, -back @ np.array(self.shift))
 
 
-def _placement(rotation: NDArray[np.float64], shift: NDArray[np.float64]) -> Placement:
+def _placement(rotation: Array, shift: Array) -> Placement:
     a, b, c = ((float(row[0]), float(row[1]), float(row[2])) for row in rotation)
     return Placement((a, b, c), (float(shift[0]), float(shift[1]), float(shift[2])))
 

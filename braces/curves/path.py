@@ -7,9 +7,8 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
-from numpy.typing import NDArray
 
-from braces.base.arrays import Floats, Points
+from braces.base.arrays import Array, Floats, Points
 from braces.curves.polynomial import quintic_pieces
 
 _GAUSS_T, _GAUSS_W = (np.asarray(a) for a in np.polynomial.legendre.leggauss(12))
@@ -22,7 +21,7 @@ class Path:
     ``inset_mm`` moves every point to the left of travel, which is inwards: the curve parallel to the pieces.
     """
 
-    pieces: NDArray[np.float64]  #: (n, k, 2) coefficients in t = u - floor(u), lowest power first, mm
+    pieces: Array  #: (n, k, 2) coefficients in t = u - floor(u), lowest power first, mm
     inset_mm: float = 0.0
 
     @property
@@ -175,14 +174,37 @@ def line_hits(path: Path, origin: tuple[float, float], direction: tuple[float, f
 
 
 def _polished(path: Path, o: Floats, d: Floats, n: Floats, lo: float, hi: float, f_lo: float, f_hi: float) -> Hit:
-    """Return the meeting between the parameters ``lo`` and ``hi``, on opposite sides of the line."""
-    x = lo + (hi - lo) * f_lo / (f_lo - f_hi)
+    """Return the meeting between the parameters ``lo`` and ``hi``, on opposite sides of the line.
+
+    Plane points are complex numbers here: single ones are far quicker so than as little arrays.
+    """
+    origin, along, normal = complex(*o), complex(*d), complex(*n)
+    x = float(lo + (hi - lo) * f_lo / (f_lo - f_hi))
+    point = origin
     for _ in range(12):
-        f = float((path.point(x) - o) @ n)
-        slope = float(path.tangent(x) @ n) * float(path.speed(x))
-        step = f / slope if slope else 0.0
+        point, speed = _point_and_derivative(path, min(x, path.count - 1e-12))
+        slope = (speed * normal.conjugate()).real
+        step = ((point - origin) * normal.conjugate()).real / slope if slope else 0.0
         x = min(max(x - step, lo), hi)
         if abs(step) < 1e-11:  # of a piece some 100 mm long
             break
-    p = path.point(x)
-    return Hit(float(x) % path.count, float((p - o) @ d), (float(p[0]), float(p[1])))
+    return Hit(x % path.count, float(((point - origin) * along.conjugate()).real), (point.real, point.imag))
+
+
+@lru_cache(maxsize=64)
+def _complex_pieces(path: Path) -> list[list[complex]]:
+    return [[complex(*c) for c in piece[::-1]] for piece in path.pieces]
+
+
+def _point_and_derivative(path: Path, u: float) -> tuple[complex, complex]:
+    """Return r(u) and dr/du of one place, by Horner's rule."""
+    i = int(u)
+    t = u - i
+    r = first = half_second = 0j
+    for c in _complex_pieces(path)[i]:
+        half_second = half_second * t + first
+        first = first * t + r
+        r = r * t + c
+    size = abs(first)
+    bend = 2 * (first.conjugate() * half_second).imag / size**3
+    return r + path.inset_mm * 1j * first / size, first * (1 - path.inset_mm * bend)

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
-from braces.base.arrays import Points, frozen_points
+from braces.base.arrays import Array, Points, frozen_points
 
 
 def rectangle(half_width_mm: float, y0_mm: float, y1_mm: float) -> Points:
@@ -14,12 +13,12 @@ def rectangle(half_width_mm: float, y0_mm: float, y1_mm: float) -> Points:
     return frozen_points([(-w, y0_mm), (w, y0_mm), (w, y1_mm), (-w, y1_mm)])
 
 
-def clipped(polygon: Points, point: NDArray[np.float64], inward: NDArray[np.float64]) -> Points:
+def clipped(polygon: Points, point: Array, inward: Array) -> Points:
     """Return the part of a convex polygon on the ``inward`` side of the line through ``point`` (Sutherland-Hodgman)."""
     if len(polygon) == 0:
         return polygon
     side = (polygon - point) @ inward
-    out: list[NDArray[np.float64]] = []
+    out: list[Array] = []
     for a, b, sa, sb in zip(polygon, np.roll(polygon, -1, axis=0), side, np.roll(side, -1), strict=True):
         if sa >= 0:
             out.append(a)

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
+
+from braces.base.arrays import Array
 
 # Power-basis rows of the quintic Hermite interpolant on [0, 1] for (p0, d0, e0, p1, d1, e1):
 # value, first and second derivative at either end. Textbook form, rederived in the tests.
@@ -19,9 +20,7 @@ QUINTIC = np.array(
 )
 
 
-def quintic_pieces(
-    points: NDArray[np.float64], first: NDArray[np.float64], second: NDArray[np.float64]
-) -> NDArray[np.float64]:
+def quintic_pieces(points: Array, first: Array, second: Array) -> Array:
     """Return coefficients (n, 6, 2), lowest power first, of n pieces each over t in [0, 1].
 
     ``points``, ``first`` and ``second`` have shape (n + 1, 2); derivatives are with respect to the piece number.

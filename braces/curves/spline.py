@@ -8,12 +8,11 @@ from functools import cache
 from math import comb
 
 import numpy as np
-from numpy.typing import NDArray
 
-from braces.base.arrays import Floats, frozen_floats
+from braces.base.arrays import Array, Floats, frozen_floats
 from braces.curves.hermite import Hermite
 
-Pieces = NDArray[np.float64]  #: (n, degree + 1, d) Bezier poles of n pieces in d dimensions
+Pieces = Array  #: (n, degree + 1, d) Bezier poles of n pieces in d dimensions
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -23,7 +22,7 @@ class Spline:
     degree: int
     knots: Floats  #: (n + 1,) strictly ascending
     multiplicities: tuple[int, ...]  #: one to each knot
-    poles: NDArray[np.float64]  #: (m, d)
+    poles: Array  #: (m, d)
 
 
 def from_pieces(knots: Floats, pieces: Pieces, kink: float = 1e-9) -> Spline:
@@ -45,27 +44,27 @@ def from_pieces(knots: Floats, pieces: Pieces, kink: float = 1e-9) -> Spline:
     return Spline(degree, frozen_floats(knots), (degree + 1, *inner, degree + 1), np.concatenate(poles))
 
 
-def hermite_pieces(curve: Hermite) -> NDArray[np.float64]:
+def hermite_pieces(curve: Hermite) -> Array:
     """Return the Bezier poles (n, 4) of a piecewise cubic's values."""
     third = np.diff(curve.x_mm) / 3
     y0, y1 = curve.y_mm[:-1], curve.y_mm[1:]
     return np.stack([y0, y0 + third * curve.slope_in, y1 - third * curve.slope_out, y1], axis=1)
 
 
-def place_pieces(knots: Floats, degree: int = 3) -> NDArray[np.float64]:
+def place_pieces(knots: Floats, degree: int = 3) -> Array:
     """Return the Bezier poles (n, degree + 1) of the parameter itself: evenly spaced in every piece."""
     return np.asarray(np.linspace(knots[:-1], knots[1:], degree + 1, axis=1))
 
 
 @cache
-def _bezier_from_samples(degree: int) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+def _bezier_from_samples(degree: int) -> tuple[Array, Array]:
     """Return where to sample on [0, 1] and the matrix that turns the samples into Bezier poles."""
     t = (1 - np.cos(np.pi * np.arange(degree + 1) / degree)) / 2
     bernstein = [comb(degree, k) * t**k * (1 - t) ** (degree - k) for k in range(degree + 1)]
     return t, np.linalg.inv(np.stack(bernstein, axis=1))
 
 
-def sampled_pieces(f: Callable[[Floats], NDArray[np.float64]], knots: Floats, degree: int) -> Pieces:
+def sampled_pieces(f: Callable[[Floats], Array], knots: Floats, degree: int) -> Pieces:
     """Return the Bezier poles of ``f``, which must be a polynomial of that degree between neighbouring knots.
 
     ``f`` takes parameters (k,) and gives points (k, d).

@@ -9,8 +9,8 @@ which spreads the change of curvature evenly (the usual fairness measure of spli
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
+from braces.base.arrays import Array
 from braces.base.problems import Problem
 from braces.curves.path import Path
 from braces.curves.polynomial import QUINTIC, quintic_pieces
@@ -23,14 +23,14 @@ _DIRECTIONS = np.array([[1.0, 0.0], [0.0, 1.0], [0.0, 1.0], [0.0, 1.0], [-1.0, 0
 _BEND_AXIS = (1, 0, 0, 0, 1)
 
 
-def _third_derivative_energy() -> NDArray[np.float64]:
+def _third_derivative_energy() -> Array:
     """(6, 6) form E with integral of p'''(t)^2 over [0, 1] = v E v for Hermite data v."""
     third = np.array([[6 * QUINTIC[3, j], 24 * QUINTIC[4, j], 60 * QUINTIC[5, j]] for j in range(6)])
     moments = np.array([[1 / (i + j + 1) for j in range(3)] for i in range(3)])
     return np.asarray(third @ moments @ third.T)
 
 
-def _bends(nodes: NDArray[np.float64], spans: NDArray[np.float64]) -> NDArray[np.float64]:
+def _bends(nodes: Array, spans: Array) -> Array:
     """Second derivatives (5, 2) at the nodes, per mm2 of arc, that make the half fairest.
 
     Unit speed at the nodes leaves one unknown to each: its curvature.
@@ -59,7 +59,7 @@ def _bends(nodes: NDArray[np.float64], spans: NDArray[np.float64]) -> NDArray[np
     return second
 
 
-def _half_pieces(nodes: NDArray[np.float64]) -> NDArray[np.float64]:
+def _half_pieces(nodes: Array) -> Array:
     spans = np.linalg.norm(np.diff(nodes, axis=0), axis=1) * 1.15
     pieces = np.zeros((4, 6, 2))
     for _ in range(4):
@@ -70,7 +70,7 @@ def _half_pieces(nodes: NDArray[np.float64]) -> NDArray[np.float64]:
     return pieces
 
 
-def _reversed_mirrored(pieces: NDArray[np.float64]) -> NDArray[np.float64]:
+def _reversed_mirrored(pieces: Array) -> Array:
     """The other half: the same pieces backwards with x negated."""
     k = pieces.shape[1]
     flip = np.zeros((k, k))

@@ -8,9 +8,9 @@ import numpy as np
 
 from braces.carved.values import Carved
 from braces.placed.footprint import footprint
-from braces.sheets.drawing import Box, Drawing, Mark, Stroke, polyline, union
+from braces.sheets.drawing import Drawing, Mark, Stroke, polyline, union
 from braces.sheets.place_labels import Note, Room, led_note
-from braces.sheets.plan_tables import beside, end_tables, pocket_table, side_word, size_notes, titled
+from braces.sheets.plan_tables import SIDE_CLEAR_MM, beside, end_tables, pocket_table, side_word, size_notes, titled
 from braces.sheets.plan_view import (
     PlanView,
     apex_strokes,
@@ -91,8 +91,13 @@ def _words(view: PlanView, strokes: list[Stroke]) -> list[Mark]:
         marks.append(ring)
     for saying in (*parts, *unnamed, *places):
         say(saying)
-    for sign, block in _blocks(view, homeless):
-        keep(beside(view, block, sign, room, _frame(strokes)))
+    frame = union(*(s.ink for s in strokes if s.layer == "cut"))
+    for sign, block in _blocks(view):
+        keep(beside(view, block, sign, room, frame))
+    for sign in (-1, 1):
+        keep(beside(view, side_word(view, sign), sign, room, frame, SIDE_CLEAR_MM))
+    if homeless:
+        keep(beside(view, titled("not shown beside its place", homeless), -1, room, frame))
     return marks
 
 
@@ -114,21 +119,13 @@ def _keep_names(view: PlanView, room: Room, keep: Callable[[Note | None], None])
     return left
 
 
-def _blocks(view: PlanView, homeless: list[str]) -> Iterator[tuple[int, Note]]:
+def _blocks(view: PlanView) -> Iterator[tuple[int, Note]]:
     """The blocks of words outside the outline and the side that each goes to, -1 for the left."""
     yield -1, size_notes(view)
     table = pocket_table(view)
     if table is not None:
         yield 1, table
-    yield -1, side_word(view, -1)
-    yield 1, side_word(view, 1)
     yield from zip((-1, 1), end_tables(view), strict=False)
-    if homeless:
-        yield -1, titled("not shown beside its place", homeless)
-
-
-def _frame(strokes: list[Stroke]) -> Box:
-    return union(*(s.ink for s in strokes if s.layer == "cut"))
 
 
 def _crosses(sayings: list[Saying]) -> list[Stroke]:

@@ -19,7 +19,8 @@ _TITLE_MM = 3.0
 _TITLE_GAP_MM = 2.2
 _COLUMN_GAP_MM = 3.0
 _STEP_MM = 4.0
-_BLOCK_CLEAR_MM = 4.0
+#: Blocks of words stay this far from everything; the large BASS and TREBLE a little further.
+BLOCK_CLEAR_MM, SIDE_CLEAR_MM = 4.0, 5.5
 
 
 def pocket_table(view: PlanView) -> Note | None:
@@ -102,10 +103,10 @@ def box_of(note: Note) -> Box:
     return union(*(a.ink for a in note.labels))
 
 
-def beside(view: PlanView, note: Note, u_sign: int, room: Room, frame: Box) -> Note:
+def beside(view: PlanView, note: Note, u_sign: int, room: Room, frame: Box, clear_mm: float = BLOCK_CLEAR_MM) -> Note:
     """Return a block moved to free paper outside the outline: beside the waist, else in a corner, else below."""
     for place in _places(view, note, u_sign, frame):
-        if room.fits(place, clear_mm=_BLOCK_CLEAR_MM) and _outside(view, box_of(place)):
+        if room.fits(place, clear_mm=clear_mm) and _outside(view, box_of(place)):
             return place
     return below(note, u_sign, room, frame)
 
@@ -117,7 +118,7 @@ def below(note: Note, u_sign: int, room: Room, frame: Box) -> Note:
     low = frame[1] - (y1 - y0) - 4
     while True:
         place = shifted(note, left - x0, low - y0)
-        if room.fits(place, clear_mm=_BLOCK_CLEAR_MM):
+        if room.fits(place, clear_mm=BLOCK_CLEAR_MM):
             return place
         low -= _STEP_MM
 

@@ -18,6 +18,7 @@ _ROW_GAP_MM = 1.6
 _FURTHEST_MM = 34.0  #: words that would lie further aside go to another row
 _ASIDE_COST_RATIO = 0.4  #: a section rather lies this much higher than 1 mm aside
 _SECTION_GAP_MM = 2.0
+_OVER_MM = 14.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -68,7 +69,7 @@ def band(blocks: Sequence[Block], low_mm: float, high_mm: float, base_mm: float)
     Leaders keep the order of the blocks, so no two cross; one to a higher row passes between the words below.
     """
     order = sorted(blocks, key=lambda b: b.at[0])
-    rows = _rows(order, low_mm, high_mm)
+    rows, low_mm, high_mm = _rows(order, low_mm, high_mm)
     marks: list[Mark] = []
     boxes: list[Box] = []
     paths: dict[int, list[XY]] = {id(b): [b.at, (b.at[0], base_mm - RISE_MM)] for b in order}
@@ -102,14 +103,18 @@ def _row_lefts(
     return spread(wanted, [w + _GAP_MM for w in widths], low, high + _GAP_MM)
 
 
-def _rows(order: list[Block], low: float, high: float) -> list[list[Block]]:
-    """The fewest rows, dealt out in turn, in which every block stays near its place."""
+def _rows(order: list[Block], low: float, high: float) -> tuple[list[list[Block]], float, float]:
+    """The fewest rows, dealt out in turn, in which every block stays near its place, and how wide they may be.
+
+    Rather than take a third row they run over both ends.
+    """
     rows: list[list[Block]] = []
-    for count in (1, 2, 3, 4):
+    for count, over in ((1, 0.0), (2, 0.0), (2, _OVER_MM), (3, 0.0), (3, _OVER_MM), (4, _OVER_MM)):
         rows = [order[k::count] for k in range(count) if order[k::count]]
-        if all(_close(r, [b for later in rows[k + 1 :] for b in later], low, high) for k, r in enumerate(rows)):
-            break
-    return rows
+        later = [[b for r in rows[k + 1 :] for b in r] for k in range(len(rows))]
+        if all(_close(r, through, low - over, high + over) for r, through in zip(rows, later, strict=True)):
+            return rows, low - over, high + over
+    return rows, low, high
 
 
 def _close(row: Sequence[Block], through: Sequence[Block], low: float, high: float) -> bool:

@@ -26,7 +26,7 @@ RING_ROOM_MM = 4.6  #: a ringed number and the blank after it
 _HATCH_MM = 1.4
 _SAME_PLACE_MM = 2.0
 _MOST_STATIONS = 6
-_MANY_NOTCHES = 4  #: more than these say once what they have in common
+_MANY_NOTCHES = 2  #: more than these say once what they have in common
 Line = tuple[int, str]  #: the number of a step, 0 for none, and words
 
 

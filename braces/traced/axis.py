@@ -12,6 +12,7 @@ from braces.base.arrays import Points
 from braces.base.problems import Problem
 from braces.traced.mirror import ASYMMETRIC_MM, MirrorLine, Symmetry, mirror_lines, symmetry
 from braces.traced.pieces import refusal
+from braces.traced.polylines import resampled
 
 Way = Literal["up", "down", "left", "right"]
 _WAYS: dict[Way, tuple[float, float]] = {
@@ -76,11 +77,11 @@ def found_axis(points: Points, neck: Way | None, name: str, notes: list[Problem]
     found = "by symmetry"
     if how.share_fraction < 0.99:
         found += f" of {share} of the outline, which is its own mirror image within {ASYMMETRIC_MM:g} mm"
-    return directed(points, Axis(line, found), neck, name, notes), how
+    return directed(resampled(points, 2.0, closed=True), Axis(line, found), neck, name, notes), how
 
 
 def directed(points: Points, axis: Axis, neck: Way | None, name: str, notes: list[Problem]) -> Axis:
-    """Turn an axis towards the neck: the way asked for, else away from the wider half."""
+    """Turn an axis towards the neck: the way asked for, else away from the wider half of close points (n, 2)."""
     if neck is not None:
         return _reversed(axis) if np.dot(axis.line.direction, _WAYS[neck]) < 0 else axis
     body = axis.to_body(points)

@@ -14,7 +14,7 @@ from braces.traced.half import Half, anticlockwise
 from braces.traced.join import Chain
 from braces.traced.mirror import MirrorLine, Symmetry, symmetry
 from braces.traced.pieces import refusal
-from braces.traced.polylines import calmed, with_straights_filled
+from braces.traced.polylines import calmed, resampled, with_straights_filled
 
 NOT_ALIKE_MM = 8.0  #: sides that differ by more than this are meant to differ
 Ends = tuple[tuple[float, float], tuple[float, float]]
@@ -59,7 +59,7 @@ def laid_half(half: Half, wish: Wish, name: str, notes: list[Problem]) -> Laid:
         given = given_axis(wish.axis, name).line.direction
         neck_first = u[0] * given[0] + u[1] * given[1] < 0
     else:
-        neck_first = directed(points, axis, wish.neck, name, notes) is not axis
+        neck_first = directed(resampled(points, 2.0), axis, wish.neck, name, notes) is not axis
     if neck_first:
         points = points[::-1]
         axis = Axis(MirrorLine((float(b[0]), float(b[1])), (-float(u[0]), -float(u[1]))), axis.found)

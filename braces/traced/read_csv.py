@@ -115,8 +115,8 @@ def _runs(lines: list[str], layout: _Layout, name: str) -> list[tuple[int, list[
 
 
 def _comes_round(points: np.ndarray) -> bool:
-    """Whether the last point is as near the first as neighbours are to each other."""
+    """Whether the last point is about as near the first as points are to their neighbours, there or on the whole."""
     if len(points) < FEWEST_POINTS:
         return False
     steps = np.hypot(*np.diff(points, axis=0).T)
-    return bool(np.hypot(*(points[-1] - points[0])) <= 2.5 * np.median(steps) + 1e-9)
+    return bool(np.hypot(*(points[-1] - points[0])) <= 2.5 * max(np.median(steps), steps[0], steps[-1]))

@@ -15,7 +15,7 @@ from braces.traced import flatten
 from braces.traced.drawn_units import DXF_UNITS, MM_PER_DRAWN_UNIT, unit_named, unit_question
 from braces.traced.pieces import Collector, Pieces, refusal
 
-_INSUNITS = re.compile(r"^[ \t]*9[ \t]*\n[ \t]*\$INSUNITS[ \t]*\n[ \t]*70[ \t]*\n[ \t]*(\d{1,4})[ \t]*$", re.MULTILINE)
+_INSUNITS = re.compile(r"^9\n\$INSUNITS\n70\n(\d{1,4})$", re.MULTILINE)
 _MAX_NESTING = 16
 
 
@@ -46,9 +46,9 @@ def _text(data: bytes, name: str) -> str:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError:
         text = data.decode("cp1252", errors="replace")  # before R2007 text is in a code page; only names suffer
-    # A drawing typed by hand may begin with an empty line or stop short of the end mark.
-    text = text.lstrip("\r\n").replace("\r\n", "\n").rstrip() + "\n"
-    return text if re.search(r"\n\s*0\s*\n\s*EOF\s*$", text) else text + "0\nEOF\n"
+    # A drawing typed by hand may be indented, begin with an empty line or stop short of the end mark.
+    text = "\n".join(line.strip() for line in text.strip().splitlines())
+    return text + "\n" if text.endswith("\n0\nEOF") else text + "\n0\nEOF\n"
 
 
 def _unit(text: str, asked: str | None, name: str) -> tuple[str | None, str]:
