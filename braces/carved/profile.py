@@ -54,7 +54,7 @@ def profile(
     flat = max(span.start_flat_mm, span.start_skew_mm)
     if span.start_height_mm < span.height_mm and _room(low - flat, "start", where, problems):
         leg = _leg(spec, span, low - flat, span.high_mm, span.high_mm - low, "start", where, problems)
-        head = [_level(-span.start_skew_mm, flat, span.start_height_mm), _backwards(leg.curve, low)]
+        head = [*_levels(-span.start_skew_mm, flat, span.start_height_mm), _backwards(leg.curve, low)]
         features += [Feature(f.kind, low - f.at_mm, f.height_mm) for f in leg.features]
         features.append(Feature("flat", flat, span.start_height_mm))
     else:
@@ -62,12 +62,12 @@ def profile(
     flat = span.length_mm - max(span.end_flat_mm, span.end_skew_mm)
     if span.end_height_mm < span.height_mm and _room(flat - high, "end", where, problems):
         leg = _leg(spec, span, flat - high, span.length_mm - span.high_mm, high - span.high_mm, "end", where, problems)
-        tail = [_moved(leg.curve, high), _level(flat, span.length_mm + span.end_skew_mm, span.end_height_mm)]
+        tail = [_moved(leg.curve, high), *_levels(flat, span.length_mm + span.end_skew_mm, span.end_height_mm)]
         features += [Feature(f.kind, high + f.at_mm, f.height_mm) for f in leg.features]
         features.append(Feature("flat", flat, span.end_height_mm))
     else:
         high = span.length_mm + span.end_skew_mm
-    land = [_level(low, high, span.height_mm)] if high - low > 1e-9 else []
+    land = _levels(low, high, span.height_mm)
     return joined([*head, *land, *tail]), tuple(sorted(features, key=lambda f: (f.at_mm, f.kind)))
 
 
@@ -203,6 +203,11 @@ def _stations(
             )
         )
     return from_knots(xs, hs, monotone_slopes(xs, hs)), features
+
+
+def _levels(low: float, high: float, height: float) -> list[Hermite]:
+    """A level stretch, or nothing if it has no length."""
+    return [_level(low, high, height)] if high - low > 1e-9 else []
 
 
 def _level(low: float, high: float, height: float) -> Hermite:

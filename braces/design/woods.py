@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import difflib
 import tomllib
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
@@ -11,6 +12,7 @@ from typing import Any
 
 from braces.base.problems import Problem, Where
 from braces.design.model import Design
+from braces.design.part import Part
 
 #: Wood Handbook, note to table 5-1: E_L may be approximated by increasing the modulus of elasticity of
 #: table 5-3, found on beams of span/depth 14 without a correction for shear, by 10 %.
@@ -155,19 +157,25 @@ def _movement(m: dict[str, Any]) -> Movement:
 
 def wood_problems(design: Design) -> list[Problem]:
     """Return a problem for every wood that is not in the table."""
-    named: list[tuple[Where, str]] = []
-    for plate_name in ("top", "back"):
-        plate = getattr(design, plate_name)
-        named += [((plate_name, "wood"), plate.wood), ((plate_name, "brace_wood"), plate.brace_wood)]
-        for part in ("bridge_plate", "centre_strip"):
-            if (spec := getattr(plate, part)) is not None:
-                named.append(((plate_name, part, "wood"), spec.wood))
-        named += [((plate_name, "braces", i, "wood"), b.wood) for i, b in enumerate(plate.braces) if b.wood]
     return [
         Problem("V05", where, f'"{name[:40]}" is not in the table of woods', _advice(name))
-        for where, name in named
+        for where, name in _woods_named(design, ())
         if " ".join(name.lower().split()) not in woods()
     ]
+
+
+def _woods_named(part: Part, where: Where) -> Iterator[tuple[Where, str]]:
+    """Every wood that a part of the design names, in the part itself or in the parts it holds."""
+    for name, field in type(part).model_fields.items():
+        value, at = getattr(part, name), (*where, field.alias or name)
+        if name in ("wood", "brace_wood") and isinstance(value, str):
+            yield at, value
+        elif isinstance(value, Part):
+            yield from _woods_named(value, at)
+        elif isinstance(value, tuple):
+            for i, item in enumerate(value):
+                if isinstance(item, Part):
+                    yield from _woods_named(item, (*at, i))
 
 
 def _advice(name: str) -> str:

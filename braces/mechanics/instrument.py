@@ -150,6 +150,11 @@ def _layers(placed: PlacedPlate, made: CarvedPlate, setting: Setting) -> tuple[t
         for brace in made.braces:
             left = left.difference(_footprint(brace))
         layers.append(_patch(left, setting.wood(strip.wood), -t / 2 - strip.thickness_mm, -t / 2))
+    for patch in placed.patches:
+        shape = shapely.Polygon(patch.outline, [] if patch.hole is None else [patch.hole])
+        for brace in made.braces:
+            shape = shape.difference(_footprint(brace))
+        layers.append(_patch(shape, setting.wood(patch.spec.wood), -t / 2 - patch.spec.thickness_mm, -t / 2))
     return tuple(layers), bridge
 
 

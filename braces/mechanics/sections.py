@@ -47,6 +47,7 @@ def faces(brace: CarvedBrace, x: Floats, y: Floats, notched: bool = True) -> tup
         for cut in brace.notches:
             lean = 0.0 if abs(cut.angle_deg - 90) < 1e-9 else 1 / np.tan(np.radians(cut.angle_deg))
             inside = np.abs(x[:, None] - cut.at_mm - y[None, :] * lean) < cut.width_mm / 2
+            inside = inside & ((y >= cut.y_from_mm) & (y <= cut.y_to_mm))[None, :]
             floor = brace.height.at(cut.at_mm) - cut.depth_mm if cut.opens == "room" else cut.depth_mm
             if cut.opens == "room":
                 top = np.where(inside, np.minimum(top, floor), top)

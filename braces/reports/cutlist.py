@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from braces.carved.values import Carved, CarvedPlate
+from braces.design.braces import CrossingPairBrace
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +50,11 @@ def _plate(plate: CarvedPlate, carved: Carved) -> list[Piece]:
                 "trim to the plan between the braces",
             )
         )
+    pieces += _caps(plate, carved)
+    for patch in next(p for p in carved.placed.plates if p.name == plate.name).patches:
+        (x0, y0), (x1, y1) = patch.outline.min(axis=0), patch.outline.max(axis=0)
+        size = (float(x1 - x0), float(y1 - y0), patch.spec.thickness_mm)
+        pieces.append(Piece(patch.spec.name, plate.name, patch.spec.wood, 1, size, "cut to the plan"))
     if spec.centre_strip is not None:
         pieces += [
             Piece(
@@ -61,4 +67,21 @@ def _plate(plate: CarvedPlate, carved: Carved) -> list[Piece]:
             )
             for s in plate.strip_pieces
         ]
+    return pieces
+
+
+def _caps(plate: CarvedPlate, carved: Carved) -> list[Piece]:
+    """Strips along carved edges, and patches over laps."""
+    placed = {b.name: b for p in carved.placed.plates if p.name == plate.name for b in p.braces}
+    pieces = []
+    for b in plate.braces:
+        strip = placed[b.name].spec.cap_strip
+        if strip is not None:
+            size = (b.length_mm, b.width_mm, strip.thickness_mm)
+            pieces.append(Piece(f"cap strip {b.name}", plate.name, strip.wood, 1, size, "glued along the carved edge"))
+    for spec in dict.fromkeys(b.spec for b in placed.values() if isinstance(b.spec, CrossingPairBrace)):
+        cap = spec.lap.cap
+        if cap is not None:
+            size = (cap.length_mm or 2 * spec.width_mm, spec.width_mm, cap.thickness_mm)
+            pieces.append(Piece(f"cap over {spec.name}", plate.name, cap.wood, 1, size, "grain along the brace above"))
     return pieces

@@ -48,9 +48,11 @@ def _plate(out, plate: CarvedPlate) -> None:  # type: ignore[no-untyped-def]
         (_brace(b) for b in plate.braces),
         "lrrrrrrr",
     )
+    if len(plate.order) > 1:
+        out.print("Onto the plate in this order: " + ", ".join(plate.order) + ".\n", highlight=False)
     _table(
         out,
-        f"{name}: laps",
+        f"{name}: cuts",
         ("brace", "over", "from start", "wide", "deep", "left", "angle", "opens to the"),
         (
             (

@@ -97,6 +97,11 @@ def _plate(plate: CarvedPlate, carved: Carved) -> dict[str, Any]:
         "apex": [0.0, _n(placed.dome.apex_y_mm)],
         "thickness": _n(placed.dome.thickness_mm),
         "inner_radius": _n(placed.dome.inner_radius_mm),
+        "order": list(plate.order),
+        "patches": [
+            {"name": p.spec.name, "outline": _points(p.outline), "thickness": _n(p.spec.thickness_mm)}
+            for p in placed.patches
+        ],
         "bridge_plate": None if plate.bridge_plate is None else _points(plate.bridge_plate),
     }
 

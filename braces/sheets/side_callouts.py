@@ -26,6 +26,7 @@ RING_ROOM_MM = 4.6  #: a ringed number and the blank after it
 _HATCH_MM = 1.4
 _SAME_PLACE_MM = 2.0
 _MOST_STATIONS = 6
+_LEAST_BEVEL_MM = 0.005
 _MANY_NOTCHES = 2  #: more than these say once what they have in common
 Line = tuple[int, str]  #: the number of a step, 0 for none, and words
 
@@ -230,3 +231,16 @@ def section_marks(brace: CarvedBrace) -> list[Stroke]:
     return [
         polyline([(x, float(edge_z(brace, x))), (x, float(glue_z(brace, x)))], "centre") for x in section_places(brace)
     ]
+
+
+def bevel_rise_mm(brace: CarvedBrace) -> float:
+    """Return how much taller the far side is than the near one, at the belly of the arch."""
+    return brace.width_mm * tan(radians(brace.bevel_deg))
+
+
+def bevel_words(brace: CarvedBrace, near: str, far: str) -> str:
+    """Return the tilt of the glue face across the brace and which of its sides, so named, is the taller."""
+    rise = bevel_rise_mm(brace)
+    if abs(rise) < _LEAST_BEVEL_MM:
+        return "no bevel"
+    return f"bevel {one(abs(brace.bevel_deg))}°, {far if rise > 0 else near} {two(abs(rise))} taller"

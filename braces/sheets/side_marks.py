@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import atan, degrees, isinf, radians, tan
+from math import atan, degrees, isinf
 
 import numpy as np
 
@@ -12,9 +12,17 @@ from braces.design.braces import CapSpec
 from braces.sheets.drawing import Label, Mark, polyline
 from braces.sheets.lettering import ABOVE_RATIO, BELOW_RATIO, text_width_mm
 from braces.sheets.place_labels import Note, Room, first_fit
-from braces.sheets.side_callouts import RING_ROOM_MM, TEXT_MM, ringed, step_numbers, usual_size
+from braces.sheets.side_callouts import (
+    RING_ROOM_MM,
+    TEXT_MM,
+    bevel_rise_mm,
+    bevel_words,
+    ringed,
+    step_numbers,
+    usual_size,
+)
 from braces.sheets.side_shape import blank_box, edge_z, glue_z
-from braces.sheets.words import Hand, brace_face, end_word, end_words, far_word, near_word, one, two
+from braces.sheets.words import Hand, brace_face, end_word, end_words, far_word, near_word, one
 
 XY = tuple[float, float]
 _STATION_MM = 20.0
@@ -189,15 +197,8 @@ def fact_chips(brace: CarvedBrace, hand: Hand, cap: CapSpec | None) -> list[tupl
     ]
     if cap is not None:
         facts.append(f"cap strip {one(cap.thickness_mm)} {cap.wood}, glued on the carved edge")
-    rise = bevel_rise_mm(brace)
-    side = far_word(brace, hand) if rise > 0 else near_word(brace, hand)
-    bevel = f"bevel {one(abs(brace.bevel_deg))}°, {side} side {two(abs(rise))} taller"
-    facts.append(f"glue line on the centre line: {bevel if abs(rise) >= 0.005 else 'no bevel'}")
-    if abs(rise) >= _BEVEL_SEEN_MM:
+    bevel = bevel_words(brace, f"{near_word(brace, hand)} side", f"{far_word(brace, hand)} side")
+    facts.append(f"glue line on the centre line: {bevel}")
+    if abs(bevel_rise_mm(brace)) >= _BEVEL_SEEN_MM:
         facts.append(f"sections look to the {end_word(brace, hand)} end")
     return [(0, text) for text in facts]
-
-
-def bevel_rise_mm(brace: CarvedBrace) -> float:
-    """Return how much taller the far side is than the near one, at the belly of the arch."""
-    return brace.width_mm * tan(radians(brace.bevel_deg))

@@ -47,7 +47,7 @@ def _text(data: bytes, name: str) -> str:
     except UnicodeDecodeError:
         text = data.decode("cp1252", errors="replace")  # before R2007 text is in a code page; only names suffer
     # A drawing typed by hand may be indented, begin with an empty line or stop short of the end mark.
-    text = "\n".join(line.strip() for line in text.strip().splitlines())
+    text = "\n".join(line.strip() for line in text.replace("\r", "").strip().split("\n"))
     return text + "\n" if text.endswith("\n0\nEOF") else text + "\n0\nEOF\n"
 
 
