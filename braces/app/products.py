@@ -87,7 +87,6 @@ def _tables(job: Job) -> Files:
     return {"cutlist.csv": cutlist_csv(job.carved), "stations.csv": stations_csv(job.carved)}
 
 
-
 def _drawings(job: Job) -> Files:
     from braces.sheets.dxf import dxf
     from braces.sheets.svg import svg

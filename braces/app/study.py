@@ -64,7 +64,7 @@ def study(name_or_path: str) -> Study:
 def follow(path: str | Path, text: str) -> Study:
     """Follow the design written in ``text``, which need not be saved; ``path`` is what messages call it."""
     try:
-        loaded = parse(text)
+        loaded = parse(text, Path(path).parent)
     except BadFile as error:
         return Study(Path(path), None, None, error.problems, error.lines)
     placed, problems = placed_with_problems(loaded.design)

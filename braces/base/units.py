@@ -25,7 +25,7 @@ _ALIASES = {
     "'": "ft",
     "′": "ft",
 }
-_NUMBER = r"[+-]?(?:\d{1,9}\s+\d{1,6}/\d{1,6}|\d{1,9}/\d{1,6}|\d{1,9}(?:\.\d{0,12})?|\.\d{1,12})"
+_NUMBER = r"[+-]?(?:\d{1,9}\s+\d{1,6}/\d{1,6}|\d{1,9}/\d{1,6}|\d{1,9}(?:\.\d{0,20})?|\.\d{1,20})"
 LENGTH_PATTERN = rf"^\s*{_NUMBER}\s*(mm|cm|m|inches|inch|in|feet|foot|ft|\"|″|'|′)\s*$"
 ANGLE_PATTERN = rf"^\s*{_NUMBER}\s*(deg|degrees|°)\s*$"
 SHARE_PATTERN = rf"^\s*{_NUMBER}\s*%\s*$"

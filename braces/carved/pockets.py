@@ -83,15 +83,15 @@ def _pocket(
     width = plate.lining.length(u0, u1)
     middle = _middle(plate.lining, u0, u1, width)
     along, outside = _from_tail(plate.lining, middle), _from_tail(plate.outline, middle)
-    on_the_right = along <= plate.lining.perimeter_mm / 2
+    on_the_right = (middle % plate.lining.count) < plate.lining.count / 2  # the middle joint is the neck end
     pocket = Pocket(
         number=0,
         plate=plate.name,
         brace=brace.name,
         end="end" if which > 0 else "start",
         side="treble" if on_the_right == (hand == 1) else "bass",
-        along_rim_mm=min(along, plate.lining.perimeter_mm - along),
-        along_outline_mm=min(outside, plate.outline.perimeter_mm - outside),
+        along_rim_mm=along if on_the_right else plate.lining.perimeter_mm - along,
+        along_outline_mm=outside if on_the_right else plate.outline.perimeter_mm - outside,
         width_mm=width,
         height_mm=cut.height_mm,
         reach_mm=cut.reach_mm,

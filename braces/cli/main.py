@@ -15,7 +15,7 @@ import typer
 os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
 
 from braces.app.study import Study, study
-from braces.cli.messages import plain, problem_text, tally
+from braces.cli.messages import counted, listed, plain, problem_text, tally
 
 app = typer.Typer(
     no_args_is_help=True,
@@ -96,7 +96,7 @@ def make(
         why = f"{error.filename}: {error.strerror}" if isinstance(error, OSError) and error.strerror else str(error)
         _say(f"Cannot write there: {why}. Choose another folder with --out.", err=True)
         raise typer.Exit(2) from None
-    _say(f"{len(files)} files in {folder}{'/' if str(folder) != '/' else ''}")
+    _say(f"{counted(len(files), 'file')} in {folder}{'/' if str(folder) != '/' else ''}")
     first = next((f for f in files if f == f"templates-{paper.value}.pdf"), None)
     if first:
         _say(f"Print {folder / first} at 100 % (actual size), and measure its two check bars first.")
@@ -130,6 +130,62 @@ def new(
         _say(str(error), err=True)
         raise typer.Exit(2) from None
     _say(f"Wrote {file}. Change it in any editor, then: braces check {file}")
+
+
+@app.command()
+def trace(
+    file: Annotated[Path, typer.Argument(help="a DXF, SVG or CSV drawing of the body, whole or half")],
+    out: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="outline file to write; beside the drawing if not given")
+    ] = None,
+    unit: Annotated[str | None, typer.Option(help="unit of the drawing (mm, cm, in), over what the file says")] = None,
+    neck: Annotated[
+        str | None, typer.Option(help="the way the neck points in the drawing: up, down, left, right")
+    ] = None,
+    symmetrise: Annotated[
+        bool, typer.Option("--symmetrise", help="make both sides alike; kept as drawn otherwise")
+    ] = False,
+    inside: Annotated[
+        bool, typer.Option("--inside", help="the drawing shows the body from inside: treble on the left")
+    ] = False,
+    layer: Annotated[str | None, typer.Option(help="read only what lies on this layer")] = None,
+    gap: Annotated[str, typer.Option(help="widest gap that is bridged")] = "0.5 mm",
+    within: Annotated[str, typer.Option(help="how near the curve should come to the points")] = "0.1 mm",
+) -> None:
+    """Trace your own mould's outline into a file that a design can name."""
+    from braces.app.outlines import trace_file
+    from braces.base.problems import DesignError
+    from braces.base.units import UnitError, length_mm
+    from braces.traced.trace import TraceOptions
+
+    try:
+        options = TraceOptions(
+            unit=unit,
+            neck=neck,
+            symmetry="symmetrise" if symmetrise else "keep",
+            mirrored=inside,
+            layer=layer,
+            gap_mm=length_mm(gap),
+            within_mm=length_mm(within),
+        )
+        target = out if out is not None else file.with_name(f"{file.stem}.outline.toml")
+        made = trace_file(file, target, options)
+    except UnitError as error:
+        typer.echo(f"{error.found}: {error.advice}", err=True)
+        raise typer.Exit(2) from None
+    except DesignError as error:
+        typer.echo(listed(str(file), error.problems), err=True)
+        raise typer.Exit(2) from None
+    except OSError as error:
+        typer.echo(f"Cannot write there: {error}. Choose another file with --out.", err=True)
+        raise typer.Exit(2) from None
+    if made.traced.notes:
+        typer.echo(listed(str(file), made.traced.notes) + "\n")
+    width = max(len(subject) for subject, _ in made.traced.report) + 2
+    for subject, sentence in made.traced.report:
+        typer.echo(textwrap.fill(f"{subject.ljust(width)}{sentence}", 100, subsequent_indent=" " * width))
+    typer.echo(f"\nWrote {made.outline} and a picture of it, {made.picture}.")
+    typer.echo(f'A design beside it names it under [body]:  outline = "{made.outline.name}"')
 
 
 @app.command()

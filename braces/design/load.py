@@ -18,6 +18,7 @@ from braces.design.braces import BraceSpec
 from braces.design.explain import explained
 from braces.design.lines import key_lines
 from braces.design.model import Design
+from braces.design.own_outline import with_outline
 from braces.design.woods import wood_problems
 
 MAX_BYTES = 256 * 1024
@@ -99,15 +100,18 @@ def _bad(code: str, found: str, advice: str, line: int | None = None) -> BadFile
     return BadFile([Problem(code, (), found, advice)], {} if line is None else {(): line})
 
 
-def parse(text: str) -> Loaded:
-    """Return the design written in ``text``. Raises BadFile with every problem of its keys and values."""
-    raw = _toml(text)
+def parse(text: str, folder: Path | None = None) -> Loaded:
+    """Return the design written in ``text``; an outline it names lies in ``folder``.
+
+    Raises BadFile with every problem of its keys and values.
+    """
     lines = key_lines(text)
+    raw, problems = with_outline(_toml(text), folder)
     try:
         design = Design.model_validate(raw)
     except ValidationError as error:
-        raise BadFile(explained(error, raw), lines) from None
-    problems = wood_problems(design) + _only_on_top(design) + _name_problems(design)
+        raise BadFile([*problems, *explained(error, raw)], lines) from None
+    problems += wood_problems(design) + _only_on_top(design) + _name_problems(design)
     if problems:
         raise BadFile(problems, lines)
     return Loaded(design, text, lines)
@@ -141,7 +145,8 @@ def _not_toml(message: str, text: str) -> BadFile:
 
 def load(name_or_path: str) -> Loaded:
     """Return the design in a file or of a preset. Raises BadFile."""
-    return parse(read_text(find(name_or_path)))
+    path = find(name_or_path)
+    return parse(read_text(path), path.parent)
 
 
 def _depth(value: Any) -> int:

@@ -12,7 +12,7 @@ from pydantic import Field
 
 from braces.design.braces import BRACE_LAYS, BraceSpec
 from braces.design.part import Part
-from braces.design.quantities import Length, Percent, PlaceField, PlainText
+from braces.design.quantities import Length, OutlineField, Percent, PlaceField, PlainText
 
 __all__ = [
     "BRACE_LAYS",
@@ -48,8 +48,9 @@ class DepthSpec(Part):
 
 
 class BodySpec(Part):
-    """The body's outline and depth."""
+    """The body's outline and depth: length and bouts, or an outline file that says them."""
 
+    outline: OutlineField = Field(None, description="an outline file beside the design, from braces trace")
     length_mm: Length = Field(alias="length", ge=120, le=900, description="tail to neck end on the centre line")
     lower_bout: BoutSpec
     waist: BoutSpec

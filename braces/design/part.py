@@ -11,4 +11,6 @@ class Part(BaseModel):
     Validators are built when a file is first read, once for all parts: building each alone doubles the start-up.
     """
 
-    model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=False, defer_build=True)
+    model_config = ConfigDict(
+        frozen=True, extra="forbid", populate_by_name=False, defer_build=True, arbitrary_types_allowed=True
+    )

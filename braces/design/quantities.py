@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 from typing import Annotated, Literal
 
-from pydantic import BeforeValidator, WithJsonSchema
+from pydantic import BeforeValidator, SkipValidation, WithJsonSchema
 from pydantic_core import PydanticCustomError
 
 from braces.base.problems import as_read
@@ -19,6 +19,7 @@ from braces.base.units import (
     length_mm,
     share,
 )
+from braces.curves.path import Path
 
 
 def _refuse(error: UnitError) -> PydanticCustomError:
@@ -100,6 +101,12 @@ def _reach(value: object) -> Reach:
 
 REACH_PATTERN = f"({LENGTH_PATTERN})|({SHARE_PATTERN})"
 ReachField = Annotated[Reach, BeforeValidator(_reach), _schema(REACH_PATTERN, "38 %")]
+
+#: A file's name outside, the curve in it inside (``own_outline`` reads it before the fields are checked).
+OutlineField = Annotated[
+    Annotated[Path, SkipValidation] | None,
+    WithJsonSchema({"type": "string", "examples": ["siskin.outline.toml"]}),
+]
 
 PLACES = ("soundhole", "saddle", "neck", "tail", "lower bout", "waist", "upper bout")
 _PLACE = re.compile(r"^\s*(?:(.+?)\s+)?(below|above|from|at)\s+(?:the\s+)?(" + "|".join(PLACES) + r")\s*$", re.I | re.A)

@@ -37,6 +37,7 @@ def schema() -> dict[str, Any]:
     made = Design.model_json_schema(by_alias=True)
     parts = {part.__name__: part for part in all_parts(Design)}
     defs = {name: _part(definition, parts[name]) for name, definition in sorted(made.pop("$defs").items())}
+    defs["BodySpec"] = _outline_or_bouts(defs["BodySpec"])
     quantities = {
         name: {"type": "string", "pattern": pattern, "title": title, "examples": examples}
         for name, (pattern, title, examples) in _QUANTITIES.items()
@@ -55,6 +56,13 @@ def _part(definition: dict[str, Any], model: type[BaseModel]) -> dict[str, Any]:
     properties = {key: _field(shape, *fields[key]) for key, shape in definition["properties"].items()}
     title = "".join(f" {c.lower()}" if c.isupper() else c for c in model.__name__.removesuffix("Spec")).strip()
     return definition | {"title": title.capitalize(), "properties": properties}
+
+
+def _outline_or_bouts(body: dict[str, Any]) -> dict[str, Any]:
+    """A body names an outline file, or its length and bouts."""
+    by_outline = ["length", "lower_bout", "waist", "upper_bout"]
+    always = [key for key in body["required"] if key not in by_outline]
+    return body | {"required": always, "oneOf": [{"required": ["outline"]}, {"required": by_outline}]}
 
 
 def _field(shape: dict[str, Any], name: str, field: Any) -> dict[str, Any]:

@@ -70,6 +70,11 @@ def _half_pieces(nodes: Array) -> Array:
     return pieces
 
 
+def mirrored(path: Path) -> Path:
+    """Return the mirror image in the centre line, again anticlockwise from the tail."""
+    return Path(_reversed_mirrored(path.pieces))
+
+
 def _reversed_mirrored(pieces: Array) -> Array:
     """The other half: the same pieces backwards with x negated."""
     k = pieces.shape[1]
@@ -81,12 +86,15 @@ def _reversed_mirrored(pieces: Array) -> Array:
     return np.asarray(back * np.array([-1.0, 1.0]))
 
 
-def body_outline(body: BodySpec) -> tuple[Path, list[Problem]]:
+def body_outline(body: BodySpec, handed: str = "right") -> tuple[Path, list[Problem]]:
     """Return the outline, and what is wrong with it if its extremes are not where they were asked.
 
-    The path is closed and anticlockwise from the tail (0, 0), eight pieces: u = 1, 2, 3 are the treble side's
-    lower bout, waist and upper bout, u = 4 the neck end.
+    The path is closed and anticlockwise from the tail (0, 0); its middle joint is the neck end. Drawn through bouts it
+    has eight pieces: u = 1, 2, 3 are the lower bout, waist and upper bout on the right. An outline of the maker's own
+    is taken as it is; on a left-handed instrument it is mirrored.
     """
+    if body.outline is not None:
+        return body.outline if handed == "right" else mirrored(body.outline), []
     nodes = np.array(
         [
             [0.0, 0.0],

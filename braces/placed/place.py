@@ -34,7 +34,7 @@ def placed_with_problems(design: Design) -> tuple[Placed | None, list[Problem]]:
     """Return the layout as far as it can be made, and everything wrong with it."""
     problems: list[Problem] = []
     known = anchors(design, problems)
-    outline, unfair = body_outline(design.body)
+    outline, unfair = body_outline(design.body, design.handed)
     problems += unfair
     top, back = _dome(design, "top", known, problems), _dome(design, "back", known, problems)
     problems += _hole_off_the_body(design, outline, known)

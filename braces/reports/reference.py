@@ -54,7 +54,7 @@ def fields_text() -> str:
     for model in all_parts(Design):
         doc = " ".join((model.__doc__ or "").split())
         rows = [_row(alias, text, 24) for alias, text in field_rows(model)]
-        blocks.append("\n".join([f"{_title(model)}: {doc}", *rows]))
+        blocks.append("\n".join([*textwrap.wrap(f"{_title(model)}: {doc}", WIDTH), *rows]))
     return "\n\n".join(blocks)
 
 

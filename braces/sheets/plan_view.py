@@ -20,7 +20,8 @@ XY = tuple[float, float]
 _BEYOND_MM = 6.0  #: the centre line runs this far past the outline
 _CIRCLE_COUNT = 240
 _APEX_MM = 3.0
-_PER_PIECE_COUNT = 24
+#: Points round a rim, and least on each of its pieces: chords then stay within 0.01 mm of the curve.
+_ROUND_COUNT, _PER_PIECE_COUNT = 920, 8
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -73,7 +74,7 @@ def rim_strokes(view: PlanView) -> list[Mark]:
     design = view.carved.placed.design
     outline, lining = view.placed.outline, view.placed.lining
     side = outline.inside(design.body.side_mm)
-    count = max(_PER_PIECE_COUNT, 480 // outline.count)
+    count = max(_PER_PIECE_COUNT, -(-_ROUND_COUNT // outline.count))
     return [
         Stroke(frozen_points(view.all_seen(outline.dense(count))), "cut", closed=True),
         Stroke(frozen_points(view.all_seen(side.dense(count))), "hidden", closed=True),

@@ -19,7 +19,7 @@ from braces.sheets.drawing import Stroke, polyline
 Which = Literal["start", "end"]
 Face = Literal["near", "far"]
 _LAP_LAYERS: tuple[tuple[Face, str], ...] = (("far", "lap-far"), ("near", "lap"))
-_STEP_MM = 2.0
+_CHORD_MM = 0.005
 _WALL_BEYOND_MM = 2.0  #: lap walls run this far past the edge they open, to saw along
 _LEAST_DROP_MM = 0.05
 
@@ -72,11 +72,17 @@ def blank_box(brace: CarvedBrace) -> tuple[float, float, float, float]:
 
 
 def places(brace: CarvedBrace, low: float, high: float) -> Floats:
-    """Return X from ``low`` to ``high``, close enough together for the curves to look and measure true."""
-    even = np.linspace(low, high, max(2, int(np.ceil((high - low) / _STEP_MM)) + 1))
+    """Return X from ``low`` to ``high``, close enough together that chords stay within ``_CHORD_MM`` of the curves.
+
+    A chord of length c strays by at most c^2 / 8 times the greatest second derivative, which on a cubic is at an end.
+    """
     knots = brace.height.x_mm
-    x = np.unique(np.concatenate([even, knots[(knots > low + 1e-6) & (knots < high - 1e-6)]]))
-    return np.asarray(x[np.concatenate([[True], np.diff(x) > 1e-6])])
+    marks = np.concatenate([[low], knots[(knots > low + 1e-6) & (knots < high - 1e-6)], [high]])
+    inside = np.column_stack([marks[:-1] + 1e-7, marks[1:] - 1e-7])
+    bend = np.abs(brace.height.second(inside)).max(axis=1) + 1 / brace.glue_arc_radius_mm
+    counts = np.ceil(np.diff(marks) * np.sqrt(bend / (8 * _CHORD_MM))).astype(int).clip(1)
+    runs = [np.linspace(a, b, n, endpoint=False) for a, b, n in zip(marks[:-1], marks[1:], counts, strict=True)]
+    return np.concatenate([*runs, [high]])
 
 
 def outline(brace: CarvedBrace) -> Points:

@@ -26,8 +26,8 @@ class Skin:
     """The faces of a side between two posts, and its outermost edges towards +X."""
 
     faces: tuple[TopoDS_Face, ...]
-    right: TopoDS_Edge
-    left: TopoDS_Edge
+    right: tuple[TopoDS_Edge, ...]
+    left: tuple[TopoDS_Edge, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,8 +67,8 @@ def build_chain(side: Side, runs: Sequence[Sequence[Line]], gaps: Sequence[Gap])
         for a, b in pairwise(run):
             skin = side.skin(a, b)
             faces += skin.faces
-            right.append(skin.right)
-            left.append(skin.left)
+            right += skin.right
+            left += skin.left
     return Chain(tuple(faces), tuple(right), tuple(left), posts[0][0], posts[-1][-1])
 
 

@@ -1,4 +1,4 @@
-"""Notches that run into one another or over an end: the rare ones, left to the kernel's booleans."""
+"""Notches that run into one another, over an end or out of the wood: the rare ones, left to the kernel's booleans."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from OCP.TopoDS import TopoDS, TopoDS_Solid
 from braces.carved.values import CarvedBrace, Notch
 from braces.solids.check import parts_of
 from braces.solids.kernel import SolidError, face, line_edge, plane, solid, vertex
-from braces.solids.layout import Line, gap_of
+from braces.solids.layout import Line, reach_of
 
 OVER_MM = 5.0  #: how far a cutter stands out of the wood
 
@@ -25,19 +25,21 @@ def cut_notch(body: TopoDS_Solid, notch: Notch, brace: CarvedBrace) -> TopoDS_So
         low, high = notch.floor_z_mm, rise + OVER_MM
     else:
         low, high = -OVER_MM, notch.floor_z_mm
-    gap = gap_of(notch)
-    cut = BRepAlgoAPI_Cut(body, prism(gap.first, gap.last, brace.width_mm / 2 + OVER_MM, low, high))
+    half = brace.width_mm / 2
+    reach = reach_of(notch, half)
+    y = max(reach.low_y_mm, -half - OVER_MM), min(reach.high_y_mm, half + OVER_MM)
+    cut = BRepAlgoAPI_Cut(body, prism(reach.gap.first, reach.gap.last, y, (low, high)))
     found = [TopoDS.Solid_s(s) for s in parts_of(cut.Shape(), TopAbs_SOLID)]
     if not cut.IsDone() or len(found) != 1:
         raise SolidError(f"{brace.name}: the notch for {notch.with_} left {len(found)} pieces")
     return found[0]
 
 
-def prism(first: Line, last: Line, half_mm: float, low_mm: float, high_mm: float) -> TopoDS_Solid:
-    """Return the upright block between two parallel cuts, two levels and two sides."""
-    plan = [(first.x(-half_mm), -half_mm), (last.x(-half_mm), -half_mm)]
-    plan += [(last.x(half_mm), half_mm), (first.x(half_mm), half_mm)]
-    low, high = ([vertex((x, y, z)) for x, y in plan] for z in (low_mm, high_mm))
+def prism(first: Line, last: Line, y_mm: tuple[float, float], z_mm: tuple[float, float]) -> TopoDS_Solid:
+    """Return the upright block between two parallel cuts, two sides and two levels."""
+    right, left = y_mm
+    plan = [(first.x(right), right), (last.x(right), right), (last.x(left), left), (first.x(left), left)]
+    low, high = ([vertex((x, y, z)) for x, y in plan] for z in z_mm)
     turn = [(i, (i + 1) % 4) for i in range(4)]
     foot, head = ([line_edge(ring[i], ring[j]) for i, j in turn] for ring in (low, high))
     posts = [line_edge(a, b) for a, b in zip(low, high, strict=True)]
@@ -45,7 +47,7 @@ def prism(first: Line, last: Line, half_mm: float, low_mm: float, high_mm: float
     outward = [(0.0, -1.0, 0.0), (nx, ny, 0.0), (0.0, 1.0, 0.0), (-nx, -ny, 0.0)]
     walls = [
         face(
-            plane((*plan[i], low_mm), outward[i]),
+            plane((*plan[i], z_mm[0]), outward[i]),
             (foot[i], posts[j], head[i].Reversed(), posts[i].Reversed()),
         )
         for i, j in turn
@@ -53,7 +55,7 @@ def prism(first: Line, last: Line, half_mm: float, low_mm: float, high_mm: float
     return solid(
         [
             *walls,
-            face(plane((0, 0, low_mm), (0, 0, -1)), [e.Reversed() for e in reversed(foot)]),
-            face(plane((0, 0, high_mm), (0, 0, 1)), head),
+            face(plane((0, 0, z_mm[0]), (0, 0, -1)), [e.Reversed() for e in reversed(foot)]),
+            face(plane((0, 0, z_mm[1]), (0, 0, 1)), head),
         ]
     )

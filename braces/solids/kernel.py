@@ -23,10 +23,10 @@ from OCP.Geom import (
     Geom_SphericalSurface,
     Geom_Surface,
 )
-from OCP.Geom2d import Geom2d_Curve, Geom2d_Line
+from OCP.Geom2d import Geom2d_BSplineCurve, Geom2d_Curve, Geom2d_Line
 from OCP.gp import gp_Ax2, gp_Ax3, gp_Dir, gp_Dir2d, gp_Pnt, gp_Pnt2d
 from OCP.ShapeFix import ShapeFix_Edge
-from OCP.TColgp import TColgp_Array1OfPnt, TColgp_Array2OfPnt
+from OCP.TColgp import TColgp_Array1OfPnt, TColgp_Array1OfPnt2d, TColgp_Array2OfPnt
 from OCP.TColStd import TColStd_Array1OfInteger, TColStd_Array1OfReal
 from OCP.TopLoc import TopLoc_Location
 from OCP.TopoDS import (
@@ -103,8 +103,8 @@ def face(
     """Return the face inside the first loop and outside the others.
 
     Loops run anticlockwise (holes clockwise) about the normal that points out of the wood. ``flipped``: the
-    surface's own normal points into the wood. ``project``: lay those edges on the surface that have no
-    image on it yet (planes need none).
+    surface's own normal points into the wood. ``project``: let the kernel find the image of those edges
+    that have none on the surface yet (planes need none).
     """
     builder = BRep_Builder()
     made = TopoDS_Face()
@@ -189,6 +189,14 @@ def spline_curve(s: Spline) -> Geom_BSplineCurve:
     for i, p in enumerate(s.poles.tolist(), 1):
         poles.SetValue(i, gp_Pnt(*p))
     return Geom_BSplineCurve(poles, *_knots(s), s.degree)
+
+
+def plan_curve(s: Spline) -> Geom2d_BSplineCurve:
+    """Return a curve in the parameters of a surface from a spline with two-dimensional poles."""
+    poles = TColgp_Array1OfPnt2d(1, len(s.poles))
+    for i, p in enumerate(s.poles.tolist(), 1):
+        poles.SetValue(i, gp_Pnt2d(*p))
+    return Geom2d_BSplineCurve(poles, *_knots(s), s.degree)
 
 
 def spline_surface(along: Spline, lines: Sequence[NDArray[np.float64]], v: tuple[float, float]) -> Geom_BSplineSurface:

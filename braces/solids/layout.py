@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from math import hypot, radians, tan
+from math import hypot, inf, isinf, radians, tan
 
 import numpy as np
 
 from braces.carved.values import CarvedBrace, Notch, Opens
 
 CLEAR_MM = 1e-3  #: lines nearer to each other than this are taken to touch
+TOUCH_MM = 1e-6  #: a notch that stops so close to a side opens to it
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,14 +42,24 @@ class Gap:
 
 
 @dataclass(frozen=True, slots=True)
+class Inlet:
+    """A notch in the underside that opens to one side only and ends in an upright wall along the brace."""
+
+    gap: Gap
+    outer_y_mm: float  #: the side that it opens to
+    inner_y_mm: float  #: its end wall
+
+
+@dataclass(frozen=True, slots=True)
 class Layout:
-    """Every cut of one brace. Gaps ascend along X and stand clear of each other and of the ends."""
+    """Every cut of one brace. Gaps ascend along X; they and the inlets stand clear of each other and of the ends."""
 
     half_mm: float  #: half the width
     start: Line
     end: Line
     room: tuple[Gap, ...]  #: cut from the top
     plate: tuple[Gap, ...]  #: cut from the glue face
+    inlets: tuple[Inlet, ...]  #: let into the glue face from either side
     creases: tuple[Line, ...]  #: kinks of the profile, where the top breaks into two faces
     tangled: tuple[Notch, ...]  #: run into another of their side, over an end, or out of the wood
 
@@ -66,48 +77,100 @@ def gap_of(notch: Notch) -> Gap:
     return Gap(first, last, notch.floor_z_mm)
 
 
+@dataclass(frozen=True, slots=True)
+class Reach:
+    """What a cut takes of a brace in plan: two walls, and from where to where across it."""
+
+    gap: Gap
+    low_y_mm: float = -inf  #: infinite where it opens to a side
+    high_y_mm: float = inf
+
+    @property
+    def is_whole(self) -> bool:
+        """Whether it runs from side to side."""
+        return isinf(self.low_y_mm) and isinf(self.high_y_mm)
+
+    def is_inlet(self, half_mm: float) -> bool:
+        """Whether it opens to one side and leaves wood at the other."""
+        if isinf(self.low_y_mm) == isinf(self.high_y_mm):
+            return False
+        inner = self.high_y_mm if isinf(self.low_y_mm) else self.low_y_mm
+        return abs(inner) < half_mm - CLEAR_MM
+
+
+def reach_of(notch: Notch, half_mm: float) -> Reach:
+    """Return what a notch takes in plan of a brace of half the width ``half_mm``."""
+    low, high = notch.y_from_mm, notch.y_to_mm
+    return Reach(gap_of(notch), -inf if low < TOUCH_MM - half_mm else low, inf if high > half_mm - TOUCH_MM else high)
+
+
 def layout_of(brace: CarvedBrace) -> Layout:
     """Return the cuts of a brace, sorted into those that stand clear and those that are tangled."""
     half = brace.width_mm / 2
     start = line_at(0.0, brace.start.face_angle_deg)
     end = line_at(brace.length_mm, brace.end.face_angle_deg)
-    sides: dict[Opens, list[Gap]] = {"room": [], "plate": []}
+    cuts = [(n, reach_of(n, half)) for n in sorted(brace.notches, key=lambda n: n.at_mm)]
+
+    def is_clear(cut: Reach, rivals: Iterable[Reach]) -> bool:
+        within = start.at_mm < cut.gap.first.at_mm and cut.gap.last.at_mm < end.at_mm
+        return within and _stands_clear(cut, [_across(start), _across(end), *rivals], half)
+
+    clear: dict[Opens, list[Reach]] = {"room": [], "plate": []}
     tangled = []
-    for notch in sorted(brace.notches, key=lambda n: n.at_mm):
-        gap = gap_of(notch)
-        rivals = [gap_of(n) for n in brace.notches if n is not notch and n.opens == notch.opens]
-        ends = [Gap(start, start, 0.0), Gap(end, end, 0.0)]
-        if _stands_clear(gap, [*ends, *rivals], half) and _lies_within(gap, brace):
-            sides[notch.opens].append(gap)
+    for notch, reach in cuts:
+        rivals = [r for n, r in cuts if n is not notch and n.opens == notch.opens]
+        is_plain = reach.is_whole or (notch.opens == "plate" and reach.is_inlet(half))
+        if is_plain and is_clear(reach, rivals) and _lies_within(reach, brace):
+            clear[notch.opens].append(reach)
         else:
             tangled.append(notch)
-    room = sides["room"]
-    creases = (
-        line
-        for line in map(Line, _kinks(brace))
-        if _before(start, line, half) and _before(line, end, half) and _stands_clear(Gap(line, line, 0.0), room, half)
+    creases = (line for line in map(Line, _kinks(brace)) if is_clear(_across(line), clear["room"]))
+    return Layout(
+        half,
+        start,
+        end,
+        room=tuple(r.gap for r in clear["room"]),
+        plate=tuple(r.gap for r in clear["plate"] if r.is_whole),
+        inlets=tuple(_inlet(r, half) for r in clear["plate"] if not r.is_whole),
+        creases=tuple(creases),
+        tangled=tuple(tangled),
     )
-    return Layout(half, start, end, tuple(room), tuple(sides["plate"]), tuple(creases), tuple(tangled))
 
 
-def _before(a: Line, b: Line, half_mm: float) -> bool:
-    """Whether ``a`` lies before ``b`` over the whole width."""
-    return all(a.x(y) + CLEAR_MM < b.x(y) for y in (-half_mm, half_mm))
+def _across(line: Line) -> Reach:
+    return Reach(Gap(line, line, 0.0))
 
 
-def _stands_clear(gap: Gap, others: Iterable[Gap], half_mm: float) -> bool:
-    return all(_before(gap.last, o.first, half_mm) or _before(o.last, gap.first, half_mm) for o in others)
+def _inlet(reach: Reach, half_mm: float) -> Inlet:
+    if isinf(reach.low_y_mm):
+        return Inlet(reach.gap, -half_mm, reach.high_y_mm)
+    return Inlet(reach.gap, half_mm, reach.low_y_mm)
 
 
-def _lies_within(gap: Gap, brace: CarvedBrace) -> bool:
-    """Whether a notch's floor lies in wood all over, below the top and above the glue face."""
+def _before(a: Line, b: Line, y_mm: tuple[float, float]) -> bool:
+    """Whether ``a`` lies before ``b`` from one Y to another."""
+    return all(a.x(y) + CLEAR_MM < b.x(y) for y in y_mm)
+
+
+def _stands_clear(cut: Reach, others: Iterable[Reach], half_mm: float) -> bool:
+    """Whether wood is left between a cut and each of the others, wherever both are."""
+    for other in others:
+        low, high = max(-half_mm, cut.low_y_mm, other.low_y_mm), min(half_mm, cut.high_y_mm, other.high_y_mm)
+        beside = low > high + CLEAR_MM
+        y = (low, high)
+        if not (beside or _before(cut.gap.last, other.gap.first, y) or _before(other.gap.last, cut.gap.first, y)):
+            return False
+    return True
+
+
+def _lies_within(cut: Reach, brace: CarvedBrace) -> bool:
+    """Whether a cut's floor lies in wood all over, below the top and above the glue face."""
     half = brace.width_mm / 2
-    y = np.linspace(-half, half, 9)[:, None]
-    reach = gap.last.at_mm - gap.first.at_mm
-    x = gap.first.at_mm + y * gap.first.lean_ratio + np.linspace(0, reach, 9)
+    y = np.linspace(max(-half, cut.low_y_mm), min(half, cut.high_y_mm), 9)[:, None]
+    first, floor_z = cut.gap.first, cut.gap.floor_z_mm
+    x = first.at_mm + y * first.lean_ratio + np.linspace(0, cut.gap.last.at_mm - first.at_mm, 9)
     top = brace.glue.z(x, 0.0) + brace.height(x) - brace.drop(x) * brace.shape(y)
-    above, below = top - gap.floor_z_mm, gap.floor_z_mm - brace.glue.z(x, y)
-    return bool(np.all(above > CLEAR_MM) and np.all(below > CLEAR_MM))
+    return bool(np.all(top - floor_z > CLEAR_MM) and np.all(floor_z - brace.glue.z(x, y) > CLEAR_MM))
 
 
 def _kinks(brace: CarvedBrace) -> list[float]:

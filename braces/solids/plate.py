@@ -15,6 +15,7 @@ from braces.curves.frames import Placement
 from braces.curves.ring import Ring, circle, fitting, raised, ring_through
 from braces.curves.spline import Spline, from_pieces
 from braces.curves.surface import Surface
+from braces.solids.bed import Bed, bed_of
 from braces.solids.check import check_solid
 from braces.solids.kernel import (
     along_u,
@@ -30,7 +31,6 @@ from braces.solids.kernel import (
     vertex,
 )
 from braces.solids.step import Part, assembly_bytes
-from braces.solids.under import bed_surface
 
 RIM_MM = 1e-5  #: how closely the edges round a plate follow its faces
 
@@ -91,12 +91,13 @@ def plate_solid(plate: PlateShape) -> TopoDS_Solid:
         x, y, radius = plate.hole
         rings.append(circle(plate.facing * x, y, radius))
     rings = [fitting(ring, inner, RIM_MM / 2) for ring in rings]
-    rims = [_rim(ring, outer, inner) for ring in rings]
+    beds = bed_of(outer), bed_of(inner)
+    rims = [_rim(ring, beds) for ring in rings]
     walls = [_outline_wall(part) for part in rims[0]]
     if plate.hole:
         walls += [_hole_wall(part, plate.facing * x, y, radius) for part in rims[1]]
 
-    made = solid([*walls, *_faces(rims, outer, inner)])
+    made = solid([*walls, *_faces(rims, beds)])
     volumes = [ring.integral(lambda x, y: inner.z(x, y) - outer.z(x, y)) for ring in rings]
     check_solid(made, plate.name, volumes[0] - sum(volumes[1:]))
     return made
@@ -119,25 +120,22 @@ class _RimPart:
     inner_spline: Spline
 
 
-def _rim(ring: Ring, outer: Surface, inner: Surface) -> tuple[_RimPart, _RimPart]:
+def _rim(ring: Ring, beds: tuple[Bed, Bed]) -> tuple[_RimPart, _RimPart]:
     """Return a closed rim in two halves, so that no face needs a seam."""
     last = len(ring.s_mm) - 1
     ends = (0, last // 2)
-    tops, feet = ([_on(face_, ring.points[i]) for i in ends] for face_ in (outer, inner))
+    tops, feet = ([b.corner(tuple(ring.points[i].tolist()), RIM_MM) for i in ends] for b in beds)
     posts = [line_edge(a, b) for a, b in zip(tops, feet, strict=True)]
 
     def part(a: int, first: int, last: int) -> _RimPart:
         stretch = ring.part(first, last)
-        splines = [_lifted(stretch, f) for f in (outer, inner)]
+        splines = [_lifted(stretch, b.shape) for b in beds]
         edges = [_rim_edge(c, v[a], v[1 - a]) for c, v in zip(splines, (tops, feet), strict=True)]
+        for edge, b in zip(edges, beds, strict=True):
+            b.lay(edge, stretch.s_mm, stretch.points, stretch.tangents)
         return _RimPart(edges[0], edges[1], posts[a], posts[1 - a], splines[0], splines[1])
 
     return part(0, 0, ends[1]), part(1, ends[1], last)
-
-
-def _on(surface: Surface, p: NDArray[np.float64]) -> TopoDS_Vertex:
-    x, y = float(p[0]), float(p[1])
-    return vertex((x, y, surface.at(x, y)), RIM_MM)
 
 
 def _rim_edge(spline: Spline, a: TopoDS_Vertex, b: TopoDS_Vertex) -> TopoDS_Edge:
@@ -173,15 +171,12 @@ def _hole_wall(part: _RimPart, x_mm: float, y_mm: float, radius_mm: float) -> To
     return face(surface, backward(_loop(part)), flipped=True, project=True)
 
 
-def _faces(rims: Sequence[tuple[_RimPart, _RimPart]], outer: Surface, inner: Surface) -> list[TopoDS_Face]:
+def _faces(rims: Sequence[tuple[_RimPart, _RimPart]], beds: tuple[Bed, Bed]) -> list[TopoDS_Face]:
     """Return the outer and the inner face inside the first rim and outside the others."""
     below, above = ([tuple(getattr(p, f) for p in rim) for rim in rims] for f in ("outer", "inner"))
     # Seen from inside, the first rim runs anticlockwise; holes must run the other way, as must all seen
     # from outside.
     inside = [above[0], *(backward(loop) for loop in above[1:])]
     outside = [backward(below[0]), *below[1:]]
-    curved = outer.kind != "plane"
-    return [
-        face(bed_surface(outer), *outside, project=curved),
-        face(bed_surface(inner), *inside, flipped=True, project=curved),
-    ]
+    outer, inner = beds
+    return [face(outer.surface, *outside), face(inner.surface, *inside, flipped=True)]

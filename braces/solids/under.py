@@ -1,79 +1,102 @@
-"""The underside of a brace as faces: patches of the plate's own sphere, cylinder or plane."""
+"""The underside of a brace as faces: patches of the plate's own sphere, cylinder or plane, inlets let into them."""
 
 from __future__ import annotations
 
-from math import asin, hypot, pi, sqrt
+from collections.abc import Sequence
+from dataclasses import dataclass
 
-from OCP.Geom import Geom_Surface
-from OCP.TopoDS import TopoDS_Edge, TopoDS_Vertex
+from OCP.TopoDS import TopoDS_Edge, TopoDS_Face, TopoDS_Vertex
 
 from braces.curves.surface import Surface
+from braces.solids.bed import Bed, bed_of
 from braces.solids.chain import Post, Side, Skin
-from braces.solids.kernel import (
-    circle,
-    curve_edge,
-    cylinder,
-    face,
-    line_edge,
-    plane,
-    sphere,
-    spline_curve,
-    vertex,
-)
-from braces.solids.layout import Layout, Line
-from braces.solids.rails import along_glue
-
-Plan = tuple[float, float]
+from braces.solids.kernel import backward, face, line_edge, plane, vertex
+from braces.solids.layout import Inlet, Layout, Line
 
 
 def under_side(glue: Surface, layout: Layout) -> Side:
     """Return how the underside of a brace is made."""
-    bed = bed_surface(glue)
-    flat = glue.kind == "plane"
+    bed = bed_of(glue)
     half = layout.half_mm
-
-    def edge(p: Plan, q: Plan, a: TopoDS_Vertex, b: TopoDS_Vertex) -> TopoDS_Edge:
-        return bed_edge(glue, p, q, a, b)
 
     def post(line: Line) -> Post:
         plan = [(line.x(y), y) for y in (-half, half)]
-        corners = tuple(vertex((x, y, glue.at(x, y))) for x, y in plan)
-        return Post(line, corners, (edge(plan[0], plan[1], *corners),))
+        corners = tuple(bed.corner(p) for p in plan)
+        return Post(line, corners, (bed.edge(plan[0], plan[1], *corners),))
 
     def skin(a: Post, b: Post) -> Skin:
         right, left = (
-            edge((a.line.x(y), y), (b.line.x(y), y), a.corners[i], b.corners[i]) for i, y in ((0, -half), (1, half))
+            _margin(bed, (a.line.x(y), b.line.x(y)), y, (a.corners[i], b.corners[i]), layout.inlets)
+            for i, y in ((0, -half), (1, half))
         )
-        loop = (*a.across, left, b.across[0].Reversed(), right.Reversed())
-        return Skin((face(bed, loop, project=not flat),), right, left)
+        loop = (*a.across, *left.border, b.across[0].Reversed(), *backward(right.border))
+        return Skin((face(bed.surface, loop), *right.faces, *left.faces), right.outline, left.outline)
 
     return Side(False, half, post, skin)
 
 
-def bed_surface(glue: Surface) -> Geom_Surface:
-    """Return the surface that a glue face is a patch of, its normal away from the room."""
-    centre = (glue.x_mm, glue.y_mm, glue.z_mm)
-    if glue.kind == "sphere":
-        return sphere(centre, glue.radius_mm)
-    if glue.kind == "cylinder":
-        return cylinder(centre, (*glue.axis, 0.0), (0.0, 0.0, 1.0), glue.radius_mm)
-    return plane(centre, (0.0, 0.0, -1.0))
+@dataclass(frozen=True, slots=True)
+class _Margin:
+    """One side of a stretch of underside, towards +X."""
+
+    outline: tuple[TopoDS_Edge, ...]  #: of the upright side, up into the inlets
+    border: tuple[TopoDS_Edge, ...]  #: of the glue face, round the inlets
+    faces: tuple[TopoDS_Face, ...]  #: of the inlets
 
 
-def bed_edge(glue: Surface, p: Plan, q: Plan, a: TopoDS_Vertex, b: TopoDS_Vertex) -> TopoDS_Edge:
-    """Return the edge on a glue face above the straight plan segment from ``p`` (at a) to ``q`` (at b)."""
-    if glue.kind == "plane":
-        return line_edge(a, b)
-    if glue.kind == "cylinder":
-        curve = spline_curve(along_glue(glue, p, q))
-        return curve_edge(curve, a, b, curve.FirstParameter(), curve.LastParameter())
-    length = hypot(q[0] - p[0], q[1] - p[1])
-    d = (q[0] - p[0]) / length, (q[1] - p[1]) / length
-    # An upright plane cuts a sphere in a circle about the foot of the perpendicular from the sphere's
-    # centre.
-    to_foot = (glue.x_mm - p[0]) * d[0] + (glue.y_mm - p[1]) * d[1]
-    foot = p[0] + to_foot * d[0], p[1] + to_foot * d[1]
-    off = hypot(glue.x_mm - foot[0], glue.y_mm - foot[1])
-    radius = sqrt(glue.radius_mm**2 - off**2)
-    ring = circle((*foot, glue.z_mm), d, radius)
-    return curve_edge(ring, a, b, pi + asin(-to_foot / radius), pi + asin((length - to_foot) / radius))
+def _margin(
+    bed: Bed,
+    x_mm: tuple[float, float],
+    y_mm: float,
+    corners: tuple[TopoDS_Vertex, TopoDS_Vertex],
+    inlets: Sequence[Inlet],
+) -> _Margin:
+    """Return the side at ``y_mm`` between two corners at ``x_mm``, with the inlets that open to it there."""
+    mine = [i for i in inlets if i.outer_y_mm == y_mm and x_mm[0] < i.gap.first.x(y_mm) < x_mm[1]]
+    outline: list[TopoDS_Edge] = []
+    border: list[TopoDS_Edge] = []
+    faces: list[TopoDS_Face] = []
+
+    x, corner = x_mm[0], corners[0]
+    for inlet in sorted(mine, key=lambda i: i.gap.first.x(y_mm)):
+        made = _inlet(bed, inlet)
+        before = bed.edge((x, y_mm), (inlet.gap.first.x(y_mm), y_mm), corner, made.near)
+        outline += [before, *made.margin.outline]
+        border += [before, *made.margin.border]
+        faces += made.margin.faces
+        x, corner = inlet.gap.last.x(y_mm), made.far
+    rest = bed.edge((x, y_mm), (x_mm[1], y_mm), corner, corners[1])
+    return _Margin((*outline, rest), (*border, rest), tuple(faces))
+
+
+@dataclass(frozen=True, slots=True)
+class _Let:
+    """An inlet and its two corners where the side meets the glue face."""
+
+    near: TopoDS_Vertex
+    far: TopoDS_Vertex
+    margin: _Margin
+
+
+def _inlet(bed: Bed, inlet: Inlet) -> _Let:
+    """Return two walls, an end wall and a floor: a box open to the plate and to one side.
+
+    Loops are written for an inlet from the right (-Y); one from the left is the same with every loop turned round.
+    """
+    first, last, floor_z = inlet.gap.first, inlet.gap.last, inlet.gap.floor_z_mm
+    outer, inner = inlet.outer_y_mm, inlet.inner_y_mm
+    plan = [(first.x(outer), outer), (first.x(inner), inner), (last.x(inner), inner), (last.x(outer), outer)]
+    feet, heads = [bed.corner(p) for p in plan], [vertex((*p, floor_z)) for p in plan]
+    turn = ((0, 1), (1, 2), (2, 3))  # in along the near wall, along the end wall, out along the far one
+    low = [bed.edge(plan[i], plan[j], feet[i], feet[j]) for i, j in turn]
+    high = [line_edge(heads[i], heads[j]) for i, j in turn]
+    up = [line_edge(foot, head) for foot, head in zip(feet, heads, strict=True)]
+    mouth = line_edge(heads[0], heads[3])
+
+    turned = backward if outer > 0 else tuple
+    loops = [turned((low[i], up[j], high[i].Reversed(), up[i].Reversed())) for i, j in turn]
+    nx, ny, _ = first.normal
+    outward = ((nx, ny, 0.0), (0.0, 1.0 if outer > 0 else -1.0, 0.0), (-nx, -ny, 0.0))
+    walls = [face(plane((*plan[i], floor_z), outward[i]), loops[i]) for i in range(3)]
+    floor = face(plane((*plan[0], floor_z), (0, 0, -1)), turned((*high, mouth.Reversed())))
+    return _Let(feet[0], feet[3], _Margin((up[0], mouth, up[3].Reversed()), tuple(low), (*walls, floor)))

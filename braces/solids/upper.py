@@ -40,7 +40,7 @@ def upper_side(top: Top, layout: Layout) -> Side:
             for i, y in enumerate(stations)
         ]
         strips = tuple(_strip(top, i, (lo, hi), rails, a, b) for i in range(len(stations) - 1))
-        return Skin(strips, rails[0], rails[-1])
+        return Skin(strips, (rails[0],), (rails[-1],))
 
     return Side(True, layout.half_mm, post, skin)
 

@@ -20,21 +20,23 @@ def corners(points: Points, s: Floats, whole_mm: float | None, angle_deg: float)
     if len(points) < 5:
         return ()
     s = s + np.arange(len(s)) * 1e-9  # strictly ascending
-    near, blur = _steps(s, whole_mm), 12 * _scatter(points)
-    wide = _turns(points, s, whole_mm, np.full(len(points), _WINDOW_MM))
-    close = _turns(points, s, whole_mm, np.maximum(max(1.5, blur), 1.5 * near))
-    vertex = _turns(points, s, whole_mm, near)
+    near, scatter = _steps(s, whole_mm), _scatter_mm(points)
+    # Directions over a window of w points scattered by d are uncertain by about d / w: both windows grow with it.
+    window, least = float(np.clip(35 * scatter, _WINDOW_MM, 20.0)), max(1.5, 17 * scatter)
+    wide = _turns(points, s, whole_mm, np.full(len(points), window))
+    close = _turns(points, s, whole_mm, np.maximum(least, 1.5 * near))
+    vertex = _vertex_turns(points)
     beside, other, beyond = _pairs(vertex)
     pair = vertex + beside
-    dense = (near <= _WINDOW_MM / 2) & (wide > angle_deg) & (close > 0.7 * wide)
+    dense = (near <= window / 2) & (wide > angle_deg) & (close > 0.7 * wide)
     alone = (vertex > angle_deg) & ((vertex > _STANDS_OUT * beside) | (vertex > _SHARP_DEG))
     split = (pair > angle_deg) & (pair > 2 * _STANDS_OUT * beyond) & (vertex >= beside)
-    sparse = (near > _WINDOW_MM / 2) & (alone | split)
+    sparse = (near > window / 2) & (alone | split)
     strength = np.where(dense, close, np.where(sparse, pair, 0.0))
     if whole_mm is None:
         strength[[0, -1]] = 0.0
     # Points seldom hit a corner: where two neighbours share its turn it lies between them, nearer the one that turns more.
-    between = (blur < 1.5 * near) & (beside > 0.05 * vertex) & (beside > 2 * _STANDS_OUT * beyond)
+    between = (least <= np.maximum(1.5, 1.5 * near)) & (beside > 0.05 * vertex) & (beside > 2 * _STANDS_OUT * beyond)
     gap = s[other] - s
     if whole_mm is not None:
         gap = (gap + whole_mm / 2) % whole_mm - whole_mm / 2
@@ -58,10 +60,23 @@ def _steps(s: Floats, whole_mm: float | None) -> Floats:
     return np.maximum(before, np.roll(before, -1))
 
 
-def _scatter(points: Points) -> float:
-    """How far points usually stand off the middle of their neighbours, mm."""
-    off = points[1:-1] - (points[:-2] + points[2:]) / 2
-    return float(np.median(np.hypot(*off.T)))
+def _scatter_mm(points: Points) -> float:
+    """Standard deviation of the points off a smooth line, estimated from neighbours.
+
+    A point's distance from the chord of its neighbours changes slowly along a smooth line; what changes from point to
+    point is scatter: the weights 1/4, -1, 3/2, -1, 1/4 give 2.09 times its standard deviation, half of it below 1.41.
+    """
+    chord = points[2:] - points[:-2]
+    off = points[1:-1] - points[:-2]
+    aside = (chord[:, 0] * off[:, 1] - chord[:, 1] * off[:, 0]) / np.maximum(np.hypot(*chord.T), 1e-9)
+    return float(np.median(np.abs(aside[1:-1] - (aside[:-2] + aside[2:]) / 2)) / 1.41)
+
+
+def _vertex_turns(points: Points) -> Floats:
+    """Angle between the two sides at each point of a closed line, degrees."""
+    d = np.roll(points, -1, axis=0) - points
+    heading = np.degrees(np.arctan2(d[:, 1], d[:, 0]))
+    return np.asarray(np.abs((heading - np.roll(heading, 1) + 180) % 360 - 180))
 
 
 def _turns(points: Points, s: Floats, whole_mm: float | None, window: Floats) -> Floats:

@@ -18,13 +18,10 @@ def duplicates(pieces: Sequence[Piece]) -> tuple[int, ...]:
 
     A piece shorter than a millimetre is never a duplicate: it may be all that closes a gap.
     """
-    from scipy.spatial import cKDTree
-
     lengths = [length_mm(p.points, p.closed) for p in pieces]
     samples = [points_at(p.points, np.linspace(0, n, _SAMPLES, endpoint=not p.closed), p.closed)
                for p, n in zip(pieces, lengths, strict=True)]
     boxes = np.array([[*p.points.min(axis=0), *p.points.max(axis=0)] for p in pieces])
-    middles = cKDTree(np.array([s[_SAMPLES // 2] for s in samples]))
     gone: set[int] = set()
     measured: dict[int, Nearest] = {}
     # Short ones first: a piece can only lie on a longer one, or on an equal one that stays.
@@ -33,11 +30,8 @@ def duplicates(pieces: Sequence[Piece]) -> tuple[int, ...]:
             continue
         holds = np.all(boxes[:, :2] <= boxes[i, :2] + SAME_WITHIN_MM, axis=1) & np.all(
             boxes[:, 2:] >= boxes[i, 2:] - SAME_WITHIN_MM, axis=1)
-        twins = middles.query_ball_point(samples[i][_SAMPLES // 2], SAME_WITHIN_MM)
-        longer = [int(j) for j in np.flatnonzero(holds) if lengths[j] > lengths[i] + SAME_WITHIN_MM]
-        equal = [j for j in twins if holds[j] and abs(lengths[j] - lengths[i]) <= SAME_WITHIN_MM]
-        for j in dict.fromkeys(equal + longer):
-            if j == i or j in gone:
+        for j in map(int, np.flatnonzero(holds)):
+            if j == i or j in gone or lengths[j] < lengths[i] - SAME_WITHIN_MM:
                 continue
             if j not in measured:
                 measured[j] = Nearest(pieces[j].points, pieces[j].closed)

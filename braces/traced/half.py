@@ -46,11 +46,11 @@ def half_outline(chain: Chain) -> Half | None:
 
 
 def _leaves_squarely(points: Points, u: NDArray[np.float64]) -> bool:
-    """Whether the line crosses the axis (unit ``u``) at both ends more square than along."""
+    """Whether the line crosses the axis (unit ``u``) at about a right angle at both ends."""
     for end in (points, points[::-1]):
         away = np.hypot(*(end - end[0]).T)
         d = end[int(np.argmax(away > 5.0))] - end[0]
-        if abs(d @ u) > 0.87 * float(np.hypot(*d)):  # steeper than 60 degrees from square
+        if abs(d @ u) > 0.34 * float(np.hypot(*d)):  # more than 20 degrees from square
             return False
     return True
 

@@ -61,7 +61,7 @@ def by_booleans():
     glue = STICK.glue
     bowl = gp_Ax2(gp_Pnt(glue.x_mm, glue.y_mm, glue.z_mm), gp_Dir(0, 1, 0), gp_Dir(0, 0, 1))
     gap = gap_of(STICK.notches[0])
-    body = BRepAlgoAPI_Cut(body, prism(gap.first, gap.last, 10.0, gap.floor_z_mm, 30.0)).Shape()
+    body = BRepAlgoAPI_Cut(body, prism(gap.first, gap.last, (-10.0, 10.0), (gap.floor_z_mm, 30.0))).Shape()
     # What stands in the bowl is kept: the sphere itself is the plate's room side.
     return BRepAlgoAPI_Common(body, BRepPrimAPI_MakeSphere(bowl, glue.radius_mm).Shape()).Shape()
 

@@ -123,7 +123,7 @@ def test_a_hundred_thousand_braces(tmp_path: Path) -> None:
 def test_as_many_braces_as_are_allowed(tmp_path: Path) -> None:
     """Two hundred valid braces on top of each other: every clash is found, in good time."""
     brace = '\n[[back.braces]]\nname = "b{n}"\nlay = "across"\nat = "{y} mm from the tail"\nwidth = "6 mm"\nheight = "9 mm"\n'
-    text = text_of("siskin") + "".join(brace.format(n=n, y=40 + 1.9 * n) for n in range(190))
+    text = text_of("siskin") + "".join(brace.format(n=n, y=round(40 + 1.9 * n, 1)) for n in range(190))
     path = tmp_path / "full.toml"
     path.write_text(text, encoding="utf-8")
     refused(run("check", path, seconds=30), "L08")

@@ -15,8 +15,8 @@ def rooms(note: Note) -> list[Polygon]:
 
 def crowd() -> tuple[Room, list[Note]]:
     room, notes = Room([polyline([(-60, 0), (60, 0)], "cut")]), []
-    for k in range(12):
-        note = led_note(room, (0.5 * k, 0.0), [f"place {k}", "twelve of them"])
+    for k in range(9):
+        note = led_note(room, (12.0 * k - 50, 0.0), [f"place {k}", "in a crowd"])
         assert note is not None
         room.add(note)
         notes.append(note)

@@ -7,7 +7,7 @@ import re
 import numpy as np
 import pytest
 from content_samples import NAMES, SETS, drawing_of, shape
-from shapely.geometry import LineString, Point, Polygon
+from shapely.geometry import LinearRing, LineString, Point, Polygon
 from support.designs import carved_of
 
 from braces.placed.footprint import footprint
@@ -143,3 +143,15 @@ def test_strip_pieces_carry_number_and_length():
     texts = " ".join(label.text for label in drawing_of(("fieldfare",), "plan-back").labels)
     for piece in carved_of("fieldfare").back.strip_pieces:
         assert f"{piece.number} · {piece.length_mm:.1f}" in texts
+
+
+@pytest.mark.parametrize("which", [("fieldfare",), ("curlew",), ("wren",)])
+def test_chords_of_the_rim_stay_within_a_hundredth(which):
+    # The middle of every chord against the true curve, sampled densely.
+    for plate, plan, _ in plans(which):
+        flip = -1 if plate.name == "top" else 1
+        for path, layer in ((plate.outline, "cut"), (plate.lining, "edge")):
+            true = LinearRing(path.dense(600) * (flip, 1))
+            drawn = max((s.points for s in plan.strokes if s.layer == layer and s.closed), key=np.ptp)
+            middles = (drawn + np.roll(drawn, -1, axis=0)) / 2
+            assert max(true.distance(Point(m)) for m in middles) < 0.01

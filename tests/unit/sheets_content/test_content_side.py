@@ -88,6 +88,19 @@ def test_heights_written_at_the_stations_are_those_of_the_cut_line(which):
         assert free >= 2
 
 
+@pytest.mark.parametrize("which", MORE)
+def test_the_cut_line_follows_the_curves_between_its_points(which):
+    # Chords within 0.01 mm, as drawings promise.
+    for brace, _, drawing in braces(which):
+        points = next(s for s in drawing.strokes if s.layer == "cut").points
+        middles = (points + np.roll(points, -1, axis=0)) / 2
+        level = np.abs(np.roll(points, -1, axis=0) - points)[:, 0] > 1e-6
+        glue = brace.glue.z(middles[:, 0], 0.0)
+        off = [np.abs(middles[:, 1] - z) for z in (glue, glue + brace.height(middles[:, 0]))]
+        off += [np.abs(middles[:, 1] - n.floor_z_mm) for n in brace.notches]
+        assert np.min(off, axis=0)[level].max() < 0.01, brace.name
+
+
 @pytest.mark.parametrize("which", SETS, ids=NAMES)
 def test_stations_stand_every_20_mm_from_the_start(which):
     for brace, _, drawing in braces(which):
@@ -127,7 +140,7 @@ def test_the_finished_brace_lies_inside_its_blank(which):
         a, c, b, d = cut_of(drawing).bounds
         assert x0 <= a
         assert b <= x1
-        assert z0 - 1e-6 <= c
+        assert z0 - 2e-3 <= c  # the blank is rounded out from samples of the glue face
         assert d < z1
         assert (x1 - x0, z1 - z0) == pytest.approx((brace.blank.length_mm, brace.blank.height_mm))
 

@@ -27,7 +27,7 @@ def test_a_line_that_misses_has_no_part_inside():
 
 
 def test_a_line_under_two_covers_is_drawn_once_all_along():
-    covers = [DIAMOND, DIAMOND + (5, 0), DIAMOND + (40, 0)]
+    covers = [DIAMOND + np.array((x, 0)) for x in (0, 5, 40)]
     parts = split_line((-30, 0), (60, 0), covers, "cut")
     assert [p.layer for p in parts] == ["cut", "hidden", "hidden", "cut", "hidden", "cut"]
     assert sum(LineString(p.points).length for p in parts) == pytest.approx(90)

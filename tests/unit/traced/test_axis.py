@@ -36,9 +36,9 @@ def test_symmetric_body_measures_as_symmetric() -> None:
 
 @pytest.mark.parametrize("lopsided_mm", [0.5, 1.0])
 def test_lopsidedness_is_measured(lopsided_mm: float) -> None:
-    """One side pushed out by d: about the best axis the halves differ by about as much, and nowhere by more than d."""
+    """One side pushed out by up to d: the best axis shares it between the sides, but cannot take all of it away."""
     _, how = found_axis(body(lopsided_mm=lopsided_mm), None, "x", [])
-    assert 0.5 * lopsided_mm < how.greatest_mm < lopsided_mm + 0.01
+    assert 0.25 * lopsided_mm < how.greatest_mm < lopsided_mm + 0.01
 
 
 def test_scatter_does_not_turn_the_axis() -> None:

@@ -23,9 +23,10 @@ def off_body(curve: np.ndarray) -> float:
 def test_deviation_asked_for_is_kept_and_stated(within_mm: float, symmetry: str) -> None:
     got = traced(moved(body(), 70), within_mm=within_mm, symmetry=symmetry)
     assert got.greatest_deviation_mm <= within_mm
+    # Chords of 0.45 mm stand up to 0.45^2 / (8 * 27) = 0.0009 mm off a bend of 27 mm radius, the body's tightest.
     independent = off_curve(got.points, got.path.dense(300))
-    assert independent.max() == pytest.approx(got.greatest_deviation_mm, abs=2e-4)
-    assert np.sqrt(np.mean(independent**2)) == pytest.approx(got.rms_deviation_mm, abs=2e-4)
+    assert independent.max() == pytest.approx(got.greatest_deviation_mm, abs=0.0009)
+    assert np.sqrt(np.mean(independent**2)) == pytest.approx(got.rms_deviation_mm, abs=0.0009)
     assert off_body(got.curve) < within_mm + 0.002
 
 
@@ -59,8 +60,7 @@ def test_curvature_is_continuous_except_at_corners(shape: object) -> None:
         assert path.point(before) == pytest.approx(path.point(after), abs=1e-5)
         if i in got.outline.corners:
             continue
-        turn = np.cross(path.tangent(before), path.tangent(after))
-        assert abs(turn) < 1e-8
+        assert path.tangent(before) == pytest.approx(path.tangent(after), abs=1e-8)
         assert path.curvature(before) == pytest.approx(path.curvature(after), abs=1e-7)
 
 
@@ -85,9 +85,10 @@ def test_symmetrised_is_symmetric_to_the_last_digit() -> None:
     assert got.outline.points[mirror] == pytest.approx(got.outline.points * [-1, 1], abs=0)
     assert got.outline.headings_deg[0].tolist() == [0.0, 0.0]
     assert got.outline.headings_deg[n // 2].tolist() == [180.0, 180.0]
-    width = np.ptp(got.curve[:, 0])
-    kept = np.ptp(traced(moved(body(lopsided_mm=0.8), 12)).curve[:, 0])
-    assert width == pytest.approx(kept, abs=0.05)  # the mean of the sides keeps the full width
+    kept = traced(moved(body(lopsided_mm=0.8), 12))
+    # The mean of the sides keeps the full width, but for the deviation of either curve on either side.
+    slack = 2 * (0.1 + kept.greatest_deviation_mm)
+    assert np.ptp(got.curve[:, 0]) == pytest.approx(np.ptp(kept.curve[:, 0]), abs=slack)
 
 
 def test_neck_knot_is_in_the_middle_and_on_the_axis() -> None:

@@ -1,0 +1,140 @@
+"""Closed meshes that can be added and taken away: marks, dowel holes and splits are made here, not in the kernel."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from math import pi
+
+import numpy as np
+from manifold3d import CrossSection, Error, FillRule, Manifold, Mesh64, OpType
+
+from braces.solids.kernel import SolidError
+from braces.solids.mesh import Triangles, Vertices
+from braces.solids.tools.settings import LEAST_TEXT_MM
+from braces.solids.tools.strokes import plain, text_lines, text_size_mm
+
+GROOVE_MM = 0.8  #: width of an engraved stroke: two passes of a 0.4 mm nozzle stay apart
+DEPTH_MM = 0.5  #: of an engraved stroke
+_OVER_MM = 1.0  #: how far a cutter stands out of the surface it cuts
+_SLIVER_MM = 2e-5  #: edges shorter than this are closed up: finer than files can tell
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A text to engrave in a level face that looks up."""
+
+    text: str
+    at: tuple[float, float, float]  #: the middle of the text, mm
+    room: tuple[float, float]  #: along and across the text, mm
+    height_mm: float = 5.0  #: of capitals, where there is room
+    turn_deg: float = 0.0
+
+
+def body(vertices: Vertices, faces: Triangles) -> Manifold:
+    """Return a closed net as a body.
+
+    Raises:
+        SolidError: if it is not the border of a solid.
+    """
+    made = Manifold(Mesh64(np.ascontiguousarray(vertices), np.ascontiguousarray(faces, dtype=np.uint64)))
+    if made.status() != Error.NoError or made.volume() <= 0:
+        raise SolidError(f"a mesh does not close: {made.status().name}")
+    return made
+
+
+def triangles(made: Manifold) -> tuple[Vertices, Triangles]:
+    """Return a body as a net, slivers closed up."""
+    net = made.simplify(_SLIVER_MM).to_mesh64()
+    return np.array(net.vert_properties[:, :3]), np.array(net.tri_verts, dtype=np.int64)
+
+
+def region(points: Iterable[tuple[float, float]]) -> CrossSection:
+    """Return the inside of a closed line, whichever way it runs."""
+    return CrossSection([np.array(list(points), dtype=float)], FillRule.NonZero)
+
+
+def slab(points: Iterable[tuple[float, float]], low_mm: float, high_mm: float) -> Manifold:
+    """Return the upright prism over a plan between two levels."""
+    return Manifold.extrude(region(points), high_mm - low_mm).translate((0, 0, low_mm))
+
+
+def box(low: Sequence[float], high: Sequence[float]) -> Manifold:
+    """Return the box between two corners."""
+    size = [b - a for a, b in zip(low, high, strict=True)]
+    return Manifold.cube(size).translate(list(low))
+
+
+def joined(parts: Sequence[Manifold]) -> Manifold:
+    """Return everything that is in any of the parts."""
+    return Manifold.batch_boolean(list(parts), OpType.Add)
+
+
+def mark_height_mm(mark: Mark) -> float:
+    """Return how high the capitals of a mark can be in its room; 0 if they would not be legible."""
+    wide, high = text_size_mm(mark.text, 1.0)
+    fitting = min(mark.height_mm, (mark.room[0] - GROOVE_MM) / wide, (mark.room[1] - GROOVE_MM) / high)
+    return fitting if fitting >= LEAST_TEXT_MM else 0.0
+
+
+def groove(mark: Mark) -> Manifold:
+    """Return what a mark takes away; nothing if its text cannot be legible in its room."""
+    height = mark_height_mm(mark) if plain(mark.text).strip() else 0.0
+    if not height:
+        return Manifold()
+    pen = CrossSection.circle(min(GROOVE_MM, height / 5) / 2, 8)
+    strokes = [
+        CrossSection.batch_hull([pen.translate(a), pen.translate(b)])
+        for line in text_lines(mark.text, height)
+        for a, b in zip(line, line[1:], strict=False)
+    ]
+    flat = CrossSection.batch_boolean(strokes, OpType.Add).rotate(mark.turn_deg)
+    x, y, z = mark.at
+    return Manifold.extrude(flat, DEPTH_MM + _OVER_MM).translate((x, y, z - DEPTH_MM))
+
+
+def engraved(made: Manifold, marks: Iterable[Mark]) -> Manifold:
+    """Return a body with its marks."""
+    cutters = [g for g in map(groove, marks) if not g.is_empty()]
+    return Manifold.batch_boolean([made, *cutters], OpType.Subtract) if cutters else made
+
+
+def pin_hole(at: tuple[float, float, float], diameter_mm: float, length_mm: float) -> Manifold:
+    """Return a hole along X about ``at``, with a roof of 45 degrees so that it prints level without support."""
+    r = diameter_mm / 2
+    around = [(r * np.cos(a), r * np.sin(a)) for a in np.linspace(3 * pi / 4, 9 * pi / 4, 25)]
+    drop = [*around, (0.0, r / np.sin(pi / 4))]
+    # A polygon in a circle is small by its chords; this one lies outside it.
+    grown = 1 / np.cos(pi / 32)
+    made = Manifold.extrude(region((x * grown, y * grown) for x, y in drop), length_mm)
+    turned = made.rotate((90, 0, 90))
+    x, y, z = at
+    return turned.translate((x - length_mm / 2, y, z))
+
+
+def rod(at: tuple[float, float, float], diameter_mm: float, height_mm: float) -> Manifold:
+    """Return an upright rod, its foot at ``at``, about a polygon of 48 sides outside the circle."""
+    r = diameter_mm / 2 / np.cos(pi / 48)
+    return Manifold.cylinder(height_mm, r, r, 48).translate(at)
+
+
+@dataclass(frozen=True, slots=True)
+class Split:
+    """Where a long part is cut square to X, and how its pieces are joined again."""
+
+    at: tuple[float, ...]  #: places along X, mm
+    pins: tuple[tuple[float, float], ...]  #: (y, z) of every pin
+    pin_mm: float  #: diameter of the holes
+    deep_mm: float  #: in either piece
+
+
+def pieces(made: Manifold, split: Split) -> list[Manifold]:
+    """Return the pieces of a body from low to high X."""
+    holes = [pin_hole((x, y, z), split.pin_mm, 2 * split.deep_mm) for x in split.at for y, z in split.pins]
+    rest = Manifold.batch_boolean([made, *holes], OpType.Subtract) if holes else made
+    found = []
+    for x in split.at:
+        beyond, before = rest.split_by_plane((1, 0, 0), x)
+        found.append(before)
+        rest = beyond
+    return [*found, rest]
