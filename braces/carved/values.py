@@ -139,7 +139,7 @@ class CarvedBrace:
 class Pocket:
     """A cut in the lining that takes one tucked end."""
 
-    number: int  #: counted round the rim, anticlockwise from the tail as the sheet shows the plate
+    number: int  #: counted from the tail up the treble side and down the bass side
     plate: Literal["top", "back"]
     brace: str
     end: Literal["start", "end"]

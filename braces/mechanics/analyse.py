@@ -44,8 +44,9 @@ class Solved:
     turn: Floats | None  #: functional of the bridge's turn, rad
 
 
-def analyse(carved: Carved, setting: Setting | None = None, load: StringLoad | None = None,
-            mesh: Mesh = REPORT) -> Strength:
+def analyse(
+    carved: Carved, setting: Setting | None = None, load: StringLoad | None = None, mesh: Mesh = REPORT
+) -> Strength:
     """Return all numbers of an instrument.
 
     ``load`` is the strings' pull; a light steel set at the design's scale if not given. Raises KeyError for a wood
@@ -56,7 +57,9 @@ def analyse(carved: Carved, setting: Setting | None = None, load: StringLoad | N
     pull = load or string_load(string_sets()[DEFAULT_SET], design.strings.scale_mm, own.string_height_mm)
     figures = tuple(
         brace_figures(b, own.wood(b.wood), own.wood(plate.spec.wood), plate.spec.thickness_mm)
-        for made, plate in ((carved.top, carved.placed.top), (carved.back, carved.placed.back)) for b in made.braces)
+        for made, plate in ((carved.top, carved.placed.top), (carved.back, carved.placed.back))
+        for b in made.braces
+    )
     top = summary(solve_plate(carved, "top", own, pull, mesh), carved.top, own)
     back = summary(solve_plate(carved, "back", own, None, mesh), carved.back, own)
     return Strength(pull, figures, top, back, bounds(), assumptions(own, pull), _marks(carved, own))
@@ -81,8 +84,10 @@ def solve_plate(carved: Carved, name: str, setting: Setting, load: StringLoad | 
 def string_vectors(model: Model, system: System, load: StringLoad) -> tuple[Floats, Floats]:
     """Return (load of the strings, functional of the bridge's turn) in the system's unknowns."""
     space = system.bound.space
-    return (_grown(string_pull(space, model.bridge, load.total_n, load.height_mm, model.thickness_mm), system),
-            _grown(tip_forward(space, model.bridge), system))
+    return (
+        _grown(string_pull(space, model.bridge, load.total_n, load.height_mm, model.thickness_mm), system),
+        _grown(tip_forward(space, model.bridge), system),
+    )
 
 
 def _grown(vector: Floats, system: System) -> Floats:
@@ -96,7 +101,9 @@ def summary(solved: Solved, made: CarvedPlate, setting: Setting) -> PlateStrengt
     space = solved.system.bound.space
     n = space.count
     plot = _Plot(solved.model, space)
-    found = tuple(Mode(float(f), plot.field(v[:n], unit=True)) for f, v in zip(solved.hertz, solved.shapes.T, strict=True))
+    found = tuple(
+        Mode(float(f), plot.field(v[:n], unit=True)) for f, v in zip(solved.hertz, solved.shapes.T, strict=True)
+    )
     turn = rise = field = None
     stresses: tuple[BraceStress, ...] = ()
     if solved.deflection is not None and solved.turn is not None:
@@ -106,10 +113,18 @@ def summary(solved: Solved, made: CarvedPlate, setting: Setting) -> PlateStrengt
         field = plot.field(u[:n])
         stresses = brace_stresses(solved.system, u, made, setting)
     return PlateStrength(
-        name=made.name, rim=solved.model.plate.rim.name, plate_mass_g=plate_mass_g(solved.model),
+        name=made.name,
+        rim=solved.model.plate.rim.name,
+        plate_mass_g=plate_mass_g(solved.model),
         braces_mass_g=sum(float(b.volume_mm3) * setting.wood(b.wood).density_kg_m3 * 1e-6 for b in made.braces),
-        modes=found, bridge_turn_deg=turn, bridge_rise_mm=rise, deflection=field, stresses=stresses,
-        unknowns_count=solved.system.count, step_mm=space.grid.step_mm)
+        modes=found,
+        bridge_turn_deg=turn,
+        bridge_rise_mm=rise,
+        deflection=field,
+        stresses=stresses,
+        unknowns_count=solved.system.count,
+        step_mm=space.grid.step_mm,
+    )
 
 
 class _Plot:
@@ -166,8 +181,17 @@ def brace_stresses(system: System, solution: Floats, made: CarvedPlate, setting:
         i = int(np.argmax(size))
         strength = setting.wood(brace.wood).strength.bending_mpa
         limit = None if strength is None else LONG_LOAD_FRACTION * strength
-        out.append(BraceStress(brace.name, frozen_floats(x), frozen_floats(np.where(keep, stress, np.nan)), float(size[i]),
-                               float(x[i]), limit, None if limit is None else float(size[i] / limit)))
+        out.append(
+            BraceStress(
+                brace.name,
+                frozen_floats(x),
+                frozen_floats(np.where(keep, stress, np.nan)),
+                float(size[i]),
+                float(x[i]),
+                limit,
+                None if limit is None else float(size[i] / limit),
+            )
+        )
     return tuple(out)
 
 
@@ -196,10 +220,13 @@ def bounds() -> tuple[Bound, ...]:
 
 def assumptions(setting: Setting, load: StringLoad) -> tuple[str, ...]:
     """Return what was taken for granted, in words."""
-    rim = {"free": "nothing holds the edge", "hinged": "hinged along the lining's inner face, fixed in its plane",
-           "clamped": "clamped all over the lining",
-           "lining": f"on the lining as on a bed of springs, {setting.lining_outward[0]:g} N/mm3 outward and "
-                     f"{setting.lining_in_plane[0]:g} N/mm3 in its plane (assumed, not measured)"}[setting.rim]
+    rim = {
+        "free": "nothing holds the edge",
+        "hinged": "hinged along the lining's inner face, fixed in its plane",
+        "clamped": "clamped all over the lining",
+        "lining": f"on the lining as on a bed of springs, {setting.lining_outward[0]:g} N/mm3 outward and "
+        f"{setting.lining_in_plane[0]:g} N/mm3 in its plane (assumed, not measured)",
+    }[setting.rim]
     return (
         f"rim: {rim}; head, neck and tail blocks are not modelled",
         f"strings: {load.set_name}, {load.total_n:.0f} N in all, {load.height_mm:g} mm above the top at the saddle "
@@ -212,8 +239,12 @@ def assumptions(setting: Setting, load: StringLoad) -> tuple[str, ...]:
 
 
 def _marks(carved: Carved, setting: Setting) -> tuple[tuple[str, str], ...]:
-    names = {carved.placed.top.spec.wood, carved.placed.back.spec.wood, setting.bridge_wood,
-             *(b.wood for b in carved.braces)}
+    names = {
+        carved.placed.top.spec.wood,
+        carved.placed.back.spec.wood,
+        setting.bridge_wood,
+        *(b.wood for b in carved.braces),
+    }
     for plate in (carved.placed.top, carved.placed.back):
         names |= {p.wood for p in (plate.spec.bridge_plate, plate.spec.centre_strip) if p is not None}
     found = {setting.wood(n).name: setting.wood(n).weakest_mark for n in names}

@@ -116,16 +116,19 @@ def section_values(nu: Floats, zeta: Floats) -> list[tuple[Floats, Floats, Float
             value.append(nu**i * zeta**j)
             by_nu.append((i * nu ** (i - 1) if i else 0 * nu) * zeta**j)
             by_zeta.append(nu**i * j * zeta ** (j - 1))
-        out.append((np.stack(value, -1), np.stack(by_nu, -1), np.stack(by_zeta, -1)))
+        parts = [np.asarray(np.stack(p, -1), dtype=np.float64) for p in (value, by_nu, by_zeta)]
+        out.append((parts[0], parts[1], parts[2]))
     return out
 
 
 def hermite(t: Floats, length: Floats) -> tuple[Floats, Floats]:
     """Return the four cubic Hermite curves and their slopes at ``t`` in [0, 1]: (..., 4)."""
-    n = np.stack([1 - 3 * t**2 + 2 * t**3, length * (t - 2 * t**2 + t**3), 3 * t**2 - 2 * t**3,
-                  length * (t**3 - t**2)], axis=-1)
-    d = np.stack([(6 * t**2 - 6 * t) / length, 1 - 4 * t + 3 * t**2, (6 * t - 6 * t**2) / length,
-                  3 * t**2 - 2 * t], axis=-1)
+    n = np.stack(
+        [1 - 3 * t**2 + 2 * t**3, length * (t - 2 * t**2 + t**3), 3 * t**2 - 2 * t**3, length * (t**3 - t**2)], axis=-1
+    )
+    d = np.stack(
+        [(6 * t**2 - 6 * t) / length, 1 - 4 * t + 3 * t**2, (6 * t - 6 * t**2) / length, 3 * t**2 - 2 * t], axis=-1
+    )
     return n, d
 
 

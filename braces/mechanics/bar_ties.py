@@ -33,11 +33,13 @@ def foot_rows(bar: Bar, sheet: Sheet, space: Space) -> Any:
     x, y = plan_points(bar, s, np.tile(FOOT_LINES * bar.width_mm / 2, stations))
     down = -sheet.thickness_at(x, y) / 2
     hx, hy = bar.heading_xy
-    u = [(U, 1.0), (A, down), (WARP, 1.0)]
-    v = [(V, 1.0), (B, down), (WARP + 1, 1.0)]
-    parts = [[(f, k * hx) for f, k in u] + [(f, k * hy) for f, k in v],
-             [(f, k * -hy) for f, k in u] + [(f, k * hx) for f, k in v],
-             [(W, -1.0)]]
+    u: list[tuple[int, Any]] = [(U, 1.0), (A, down), (WARP, 1.0)]
+    v: list[tuple[int, Any]] = [(V, 1.0), (B, down), (WARP + 1, 1.0)]
+    parts = [
+        [(f, k * hx) for f, k in u] + [(f, k * hy) for f, k in v],
+        [(f, k * -hy) for f, k in u] + [(f, k * hx) for f, k in v],
+        [(W, -1.0)],
+    ]
     made = []
     for part in parts:
         made.append(space.rows(x, y, [(f, 0, 0, k) for f, k in part]))
@@ -95,21 +97,48 @@ def lap_points(lap: Lap, bars: tuple[Bar, ...]) -> list[tuple[Floats, ...]]:
     xi, eta = (a.ravel() for a in np.meshgrid(_T, _T, indexing="ij"))
     w = np.outer(_TW, _TW).ravel() / 4
     hl, hu = low.width_mm / 2 / abs(sin), up.width_mm / 2 / abs(sin)
-    out = []
+    out: list[tuple[Floats, ...]] = []
 
-    def pair(a: Floats, b: Floats, z_low: Floats, z_up: Floats, area: Floats, after_low: Floats, after_up: Floats) -> None:
+    def pair(
+        a: Floats, b: Floats, z_low: Floats, z_up: Floats, area: Floats, after_low: Floats, after_up: Floats
+    ) -> None:
         """``a`` along the lower bar, ``b`` along the upper one: oblique plan coordinates about the crossing."""
-        out.append((lap.at_below_mm + a + b * cos, b * sin, z_low, after_low,
-                    lap.at_above_mm + b + a * cos, -a * sin, z_up, after_up, area))
+        out.append(
+            (
+                lap.at_below_mm + a + b * cos,
+                b * sin,
+                z_low,
+                after_low,
+                lap.at_above_mm + b + a * cos,
+                -a * sin,
+                z_up,
+                after_up,
+                area,
+            )
+        )
 
     one = np.ones(16)
-    pair(xi * hu, eta * hl, one * lap.floor_below_mm, one * lap.floor_above_mm, w * 4 * hl * hu * abs(sin),
-         -np.sign(xi), -np.sign(eta))
+    pair(
+        xi * hu,
+        eta * hl,
+        one * lap.floor_below_mm,
+        one * lap.floor_above_mm,
+        w * 4 * hl * hu * abs(sin),
+        -np.sign(xi),
+        -np.sign(eta),
+    )
     high = lap.top_mm
     for side in (-1.0, 1.0):
         z = lap.floor_above_mm * (eta + 1) / 2  # upper bar's notch walls against the lower bar's sides
-        pair(xi * hu, side * hl * one, z * lap.floor_below_mm / lap.floor_above_mm, z,
-             w * 2 * hu * lap.floor_above_mm, -np.sign(xi), side * one)
+        pair(
+            xi * hu,
+            side * hl * one,
+            z * lap.floor_below_mm / lap.floor_above_mm,
+            z,
+            w * 2 * hu * lap.floor_above_mm,
+            -np.sign(xi),
+            side * one,
+        )
         z = lap.floor_below_mm + (high - lap.floor_below_mm) * (eta + 1) / 2
         pair(side * hu * one, xi * hl, z, z, w * 2 * hl * (high - lap.floor_below_mm), side * one, -np.sign(xi))
     return out

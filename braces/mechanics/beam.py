@@ -31,8 +31,15 @@ def free_bar_hz(x_mm: Floats, bending_n_mm2: Floats, metre_mass_g: Floats) -> fl
     stiff, mass = np.zeros((2 * n, 2 * n)), np.zeros((2 * n, 2 * n))
     h = np.diff(x_mm)
     for t, w in zip((_T + 1) / 2, _W / 2, strict=True):
-        shape = np.stack([np.full(n - 1, 1 - 3 * t**2 + 2 * t**3), h * (t - 2 * t**2 + t**3),
-                          np.full(n - 1, 3 * t**2 - 2 * t**3), h * (t**3 - t**2)], axis=1)
+        shape = np.stack(
+            [
+                np.full(n - 1, 1 - 3 * t**2 + 2 * t**3),
+                h * (t - 2 * t**2 + t**3),
+                np.full(n - 1, 3 * t**2 - 2 * t**3),
+                h * (t**3 - t**2),
+            ],
+            axis=1,
+        )
         curve = np.stack([(12 * t - 6) / h**2, (6 * t - 4) / h, (6 - 12 * t) / h**2, (6 * t - 2) / h], axis=1)
         ei = bending_n_mm2[:-1] * (1 - t) + bending_n_mm2[1:] * t
         rho = (metre_mass_g[:-1] * (1 - t) + metre_mass_g[1:] * t) * 1e-9  # tonne/mm

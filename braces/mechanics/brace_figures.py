@@ -90,18 +90,26 @@ def brace_figures(brace: CarvedBrace, wood: Wood, plate_wood: Wood, plate_thickn
     ends = np.linspace(0.0, blank.length_mm, 21)
     blank_metre = blank.width_mm * blank.height_mm * wood.density_kg_m3 * 1e-3
     return BraceFigures(
-        name=brace.name, wood=wood.name, x_mm=frozen_floats(x), height_mm=frozen_floats(part.top_mm),
-        area_mm2=frozen_floats(part.area_mm2), centroid_mm=frozen_floats(part.centroid_mm),
-        inertia_mm4=frozen_floats(part.inertia_mm4), own_n_mm2=frozen_floats(own),
-        with_plate_n_mm2=frozen_floats(both.stiffness_n_mm2), axis_mm=frozen_floats(both.axis_mm),
-        blank_n_mm2=blank_ei, strip_width_mm=strip,
+        name=brace.name,
+        wood=wood.name,
+        x_mm=frozen_floats(x),
+        height_mm=frozen_floats(part.top_mm),
+        area_mm2=frozen_floats(part.area_mm2),
+        centroid_mm=frozen_floats(part.centroid_mm),
+        inertia_mm4=frozen_floats(part.inertia_mm4),
+        own_n_mm2=frozen_floats(own),
+        with_plate_n_mm2=frozen_floats(both.stiffness_n_mm2),
+        axis_mm=frozen_floats(both.axis_mm),
+        blank_n_mm2=blank_ei,
+        strip_width_mm=strip,
         mass_g=float(brace.mass_g * wood.density_kg_m3 / brace.density_kg_m3),
         blank_mass_g=blank_metre * blank.length_mm * 1e-3,
         bench_deflection_mm=bench_deflection_mm(x, own, wood.elastic.g_lr_mpa * 5 / 6 * part.area_mm2, BENCH_LOAD_N),
         tap_hz=_tap(brace, wood),
         blank_tap_hz=free_bar_hz(ends, np.full(21, blank_ei), np.full(21, blank_metre)),
         laps=tuple(_left(c, part, whole, x) for c in brace.notches),
-        weakest=_weakest(x, both.stiffness_n_mm2, own / blank_ei), provenance=wood.weakest_mark,
+        weakest=_weakest(x, both.stiffness_n_mm2, own / blank_ei),
+        provenance=wood.weakest_mark,
     )
 
 
@@ -114,8 +122,13 @@ def _tap(brace: CarvedBrace, wood: Wood) -> float:
 
 def _left(cut: Notch, part: Section, whole: Section, x: Floats) -> LapLeft:
     i = int(np.argmin(np.abs(x - cut.at_mm)))
-    return LapLeft(cut.at_mm, cut.with_, cut.kind, float((part.top_mm[i] - part.bottom_mm[i]) / whole.top_mm[i]),
-                   float(part.inertia_mm4[i] / whole.inertia_mm4[i]))
+    return LapLeft(
+        cut.at_mm,
+        cut.with_,
+        cut.kind,
+        float((part.top_mm[i] - part.bottom_mm[i]) / whole.top_mm[i]),
+        float(part.inertia_mm4[i] / whole.inertia_mm4[i]),
+    )
 
 
 def _weakest(x: Floats, stiffness: Floats, of_blank: Floats) -> WeakPlace | None:

@@ -181,8 +181,9 @@ class Factor:
 
         self._scale = 1 / np.sqrt(matrix.diagonal())
         d = sp.diags(self._scale)
-        self._lu = sla.splu((d @ matrix @ d).tocsc(), permc_spec="MMD_AT_PLUS_A", diag_pivot_thresh=0.0,
-                            options={"SymmetricMode": True})
+        self._lu = sla.splu(
+            (d @ matrix @ d).tocsc(), permc_spec="MMD_AT_PLUS_A", diag_pivot_thresh=0.0, options={"SymmetricMode": True}
+        )
 
     def solve(self, b: Floats) -> Floats:
         """Return the solution(s) of matrix x = b."""
@@ -199,9 +200,13 @@ def modes(system: System, count: int, rigid: int = 0, factor: Factor | None = No
 
     shift = -((2 * pi * 20.0) ** 2) if rigid else 0.0
     solver = factor if factor is not None and not rigid else Factor(system.stiffness - shift * system.mass)
-    inverse = sla.LinearOperator(system.stiffness.shape, matvec=lambda b: solver.solve(np.asarray(b).ravel()), dtype=float)
+    inverse = sla.LinearOperator(
+        system.stiffness.shape, matvec=lambda b: solver.solve(np.asarray(b).ravel()), dtype=float
+    )
     start = np.ones(system.count)  # a fixed start: results are the same on every run
     k = count + rigid
-    values, shapes = sla.eigsh(system.stiffness, k=k, M=system.mass, sigma=shift, OPinv=inverse, v0=start, ncv=2 * k + 8)
+    values, shapes = sla.eigsh(
+        system.stiffness, k=k, M=system.mass, sigma=shift, OPinv=inverse, v0=start, ncv=2 * k + 8
+    )
     order = np.argsort(values)[rigid:]
     return np.sqrt(np.maximum(values[order], 0)) / (2 * pi), np.asarray(shapes[:, order])

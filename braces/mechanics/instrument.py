@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 from math import pi
 from typing import Any
@@ -69,8 +70,14 @@ def plate_model(carved: Carved, name: str, setting: Setting, mesh: Mesh) -> Mode
     spec = placed.spec
     plate_wood = setting.wood(spec.wood).elastic
     curvature = _curvature(placed)
-    sheet = Sheet(polygon, setting.thickness or spec.thickness_mm, plane_stress(plate_wood, ALONG_Y),
-                  cross_shear(plate_wood, ALONG_Y), setting.wood(spec.wood).density_kg_m3, curvature)
+    sheet = Sheet(
+        polygon,
+        setting.thickness or spec.thickness_mm,
+        plane_stress(plate_wood, ALONG_Y),
+        cross_shear(plate_wood, ALONG_Y),
+        setting.wood(spec.wood).density_kg_m3,
+        curvature,
+    )
     bars = tuple(_bar(b, setting, curvature, mesh) for b in made.braces)
     layers, bridge = _layers(placed, made, setting)
     fine = bridge.buffer(mesh.step_mm) if bridge is not None else None
@@ -90,16 +97,31 @@ def _curvature(placed: PlacedPlate) -> tuple[float, float, float]:
 def _bar(brace: CarvedBrace, setting: Setting, curvature: tuple[float, float, float], mesh: Mesh) -> Bar:
     hx, hy = brace.heading_xy
     kx, ky, kxy = curvature
-    turned = (kx * hx * hx + ky * hy * hy + kxy * hx * hy, kx * hy * hy + ky * hx * hx - kxy * hx * hy,
-              2 * (ky - kx) * hx * hy + kxy * (hx * hx - hy * hy))
+    turned = (
+        kx * hx * hx + ky * hy * hy + kxy * hx * hy,
+        kx * hy * hy + ky * hx * hx - kxy * hx * hy,
+        2 * (ky - kx) * hx * hy + kxy * (hx * hx - hy * hy),
+    )
     stations, breaks = _stations(brace, mesh.element_mm)
     own = setting.wood(brace.wood)
 
     def wood_between(s: Floats, y: Floats) -> tuple[Floats, Floats]:
         return faces(brace, s, y)
 
-    return Bar(brace.name, brace.origin_xy_mm, brace.heading_xy, brace.width_mm, stations, breaks, wood_between,
-               float(brace.height.y_mm.max()), columns(brace), solid_stiffness(own.elastic), own.density_kg_m3, turned)
+    return Bar(
+        brace.name,
+        brace.origin_xy_mm,
+        brace.heading_xy,
+        brace.width_mm,
+        stations,
+        breaks,
+        wood_between,
+        float(brace.height.y_mm.max()),
+        columns(brace),
+        solid_stiffness(own.elastic),
+        own.density_kg_m3,
+        turned,
+    )
 
 
 def _stations(brace: CarvedBrace, longest_mm: float) -> tuple[Floats, tuple[int, ...]]:
@@ -111,7 +133,7 @@ def _stations(brace: CarvedBrace, longest_mm: float) -> tuple[Floats, tuple[int,
             marks.append(f.at_mm)
     out: list[Floats] = []
     ordered = sorted(marks)
-    for a, b in zip(ordered, ordered[1:], strict=False):
+    for a, b in itertools.pairwise(ordered):
         out.append(np.linspace(a, b, max(1, int(np.ceil((b - a) / longest_mm - 1e-6))) + 1)[:-1])
     stations = np.append(np.concatenate(out), brace.length_mm)
     return stations, tuple(int(np.argmin(np.abs(stations - w))) for w in sorted(walls))
@@ -123,8 +145,10 @@ def _laps(made: CarvedPlate) -> tuple[Lap, ...]:
     for joint in made.joints:
         if joint.kind != "half-lap":
             continue
-        pair = [(number[n], next(c for c in made.braces[number[n]].notches if c.with_ == other))
-                for n, other in (joint.between, joint.between[::-1])]
+        pair = [
+            (number[n], next(c for c in made.braces[number[n]].notches if c.with_ == other))
+            for n, other in (joint.between, joint.between[::-1])
+        ]
         low = next(p for p in pair if p[1].opens == "room")
         up = next(p for p in pair if p[1].opens == "plate")
         high = made.braces[low[0]].height.at(low[1].at_mm)
@@ -142,8 +166,9 @@ def _layers(placed: PlacedPlate, made: CarvedPlate, setting: Setting) -> tuple[t
         layers.append(_patch(bridge, setting.wood(setting.bridge_wood), t / 2, t / 2 + setting.bridge_height_mm))
     if placed.bridge_plate is not None and placed.spec.bridge_plate is not None:
         spec = placed.spec.bridge_plate
-        layers.append(_patch(shapely.Polygon(placed.bridge_plate), setting.wood(spec.wood), -t / 2 - spec.thickness_mm,
-                             -t / 2))
+        layers.append(
+            _patch(shapely.Polygon(placed.bridge_plate), setting.wood(spec.wood), -t / 2 - spec.thickness_mm, -t / 2)
+        )
     if placed.strip is not None and placed.spec.centre_strip is not None:
         strip = placed.spec.centre_strip
         left = shapely.Polygon(placed.strip)
@@ -167,8 +192,10 @@ def _footprint(brace: CarvedBrace) -> Any:
     import shapely
 
     (x, y), (hx, hy), half = brace.origin_xy_mm, brace.heading_xy, brace.width_mm / 2
-    corners = [(x + s * hx - n * hy, y + s * hy + n * hx) for s, n in ((0.0, -half), (brace.length_mm, -half),
-                                                                     (brace.length_mm, half), (0.0, half))]
+    corners = [
+        (x + s * hx - n * hy, y + s * hy + n * hx)
+        for s, n in ((0.0, -half), (brace.length_mm, -half), (brace.length_mm, half), (0.0, half))
+    ]
     return shapely.Polygon(corners)
 
 
@@ -189,6 +216,9 @@ def _rim(placed: PlacedPlate, setting: Setting, outline: Any, sheet: Sheet) -> R
         stiff = (float(sheet.stiffness[1, 1]),)
         return Rim("clamped", (), (StripSpring(strip, stiff, stiff, placed.spec.thickness_mm),))
     if setting.rim == "lining":
-        return Rim("lining", (), (StripSpring(strip, setting.lining_outward, setting.lining_in_plane,
-                                              placed.spec.thickness_mm),))
+        return Rim(
+            "lining",
+            (),
+            (StripSpring(strip, setting.lining_outward, setting.lining_in_plane, placed.spec.thickness_mm),),
+        )
     raise ValueError(f'a rim is "free", "hinged", "clamped" or "lining", not "{setting.rim}"')

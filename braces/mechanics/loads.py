@@ -15,7 +15,7 @@ Terms = list[tuple[int, int, int, Any]]
 
 
 def patch_mean(space: Space, polygon: Any, terms: Terms) -> Floats:
-    """Return the vector (unknowns of the plate,) whose product with a solution is the mean of ``terms`` over a patch."""
+    """Return the vector (plate unknowns,) whose product with a solution is the mean of ``terms`` over a patch."""
     grid = space.grid
     w = cell_weights(polygon, grid.step_mm, grid.x0_mm, grid.y0_mm, grid.cell_i, grid.cell_j)
     cells = np.abs(w).sum(axis=1) > 0

@@ -71,8 +71,9 @@ def change_ratio_along_ring(movement: Movement, ring_angle_deg: float) -> float:
     return movement.radial_ratio * sin(a) ** 2 + movement.tangential_ratio * cos(a) ** 2
 
 
-def property_at(value_at_12: float, value_green: float, moisture_percent: float,
-                meeting_percent: float = 25.0) -> float:
+def property_at(
+    value_at_12: float, value_green: float, moisture_percent: float, meeting_percent: float = 25.0
+) -> float:
     """Return a strength or modulus at another moisture content: P12 (P12/Pg)^((12-M)/(Mp-12)), equation 5-3.
 
     ``meeting_percent`` Mp is where drying starts to matter: 25 unless the handbook lists the species.

@@ -38,7 +38,9 @@ class Sheet:
 
     def thickness_at(self, x: Floats, y: Floats) -> Floats:
         """Thickness at points, mm."""
-        return np.full(np.shape(x), self.thickness) if isinstance(self.thickness, (int, float)) else self.thickness(x, y)
+        return (
+            np.full(np.shape(x), self.thickness) if isinstance(self.thickness, (int, float)) else self.thickness(x, y)
+        )
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -117,7 +119,11 @@ def plate_matrices(grid: Grid, sheet: Sheet, layers: tuple[Layer, ...]) -> tuple
     f = reference(0, 0, grid.step_mm)
     pair = (f[:, :, None] * f[:, None, :]).reshape(len(f), -1)
     laws = [np.zeros((8, 8)) for _ in range(3)]
-    laws[0][:3, :3], laws[1][3:6, 3:6], laws[2][6:, 6:] = sheet.stiffness, sheet.stiffness, sheet.shear * SHEAR_CORRECTION
+    laws[0][:3, :3], laws[1][3:6, 3:6], laws[2][6:, 6:] = (
+        sheet.stiffness,
+        sheet.stiffness,
+        sheet.shear * SHEAR_CORRECTION,
+    )
     parts = [_energy(strain, law) for law in laws]
     thick = sheet.thickness_at(*grid.gauss_points())
     rho = sheet.density_kg_m3 * 1e-12

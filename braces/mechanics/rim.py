@@ -67,9 +67,15 @@ def rim_stiffness(rim: Rim, space: Space) -> Any:
     total = sp.csr_matrix((space.count, space.count))
     for spring in rim.lines:
         x, y, w = line_points(spring.line, space.grid.step_mm)
-        for field, k in ((W, spring.outward_n_mm2), (U, spring.in_plane_n_mm2), (V, spring.in_plane_n_mm2),
-                         (A, spring.turn_n), (B, spring.turn_n), (WARP, spring.warp_n_mm2),
-                         (WARP + 1, spring.warp_n_mm2)):
+        for field, k in (
+            (W, spring.outward_n_mm2),
+            (U, spring.in_plane_n_mm2),
+            (V, spring.in_plane_n_mm2),
+            (A, spring.turn_n),
+            (B, spring.turn_n),
+            (WARP, spring.warp_n_mm2),
+            (WARP + 1, spring.warp_n_mm2),
+        ):
             if k:
                 rows = space.rows(x, y, [(field, 0, 0, 1.0)])
                 total = total + rows.T @ sp.diags(k * w) @ rows
@@ -88,9 +94,11 @@ def _bed(strip: StripSpring, space: Space) -> Any:
     x, y, w = x[cells].ravel(), y[cells].ravel(), w[cells].ravel()
     down = -strip.thickness_mm / 2
     total = sp.csr_matrix((space.count, space.count))
-    for terms, k in (([(W, 0, 0, 1.0)], strip.outward_mpa_mm[0]),
-                     ([(U, 0, 0, 1.0), (A, 0, 0, down)], strip.in_plane_mpa_mm[0]),
-                     ([(V, 0, 0, 1.0), (B, 0, 0, down)], strip.in_plane_mpa_mm[0])):
+    for terms, k in (
+        ([(W, 0, 0, 1.0)], strip.outward_mpa_mm[0]),
+        ([(U, 0, 0, 1.0), (A, 0, 0, down)], strip.in_plane_mpa_mm[0]),
+        ([(V, 0, 0, 1.0), (B, 0, 0, down)], strip.in_plane_mpa_mm[0]),
+    ):
         rows = space.rows(x, y, terms)
         total = total + rows.T @ sp.diags(k * w) @ rows
     return total

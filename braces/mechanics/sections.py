@@ -77,8 +77,9 @@ class Composite:
     stiffness_n_mm2: Floats  #: E I of both about the common neutral axis
 
 
-def composite(part: Section, e_brace_mpa: float, e_strip_mpa: float, strip_width_mm: float,
-              strip_thickness_mm: float) -> Composite:
+def composite(
+    part: Section, e_brace_mpa: float, e_strip_mpa: float, strip_width_mm: float, strip_thickness_mm: float
+) -> Composite:
     """Return the transformed section of a brace glued on a plate strip (textbook: E-weighted areas).
 
     Plane sections stay plane through the glue line; the strip's width is an assumption of the caller's.
@@ -88,6 +89,10 @@ def composite(part: Section, e_brace_mpa: float, e_strip_mpa: float, strip_width
     strip_at = -strip_thickness_mm / 2
     both = brace_ea + strip_ea
     axis = (brace_ea * part.centroid_mm + strip_ea * strip_at) / both
-    ei = (e_brace_mpa * part.inertia_mm4 + brace_ea * (part.centroid_mm - axis) ** 2
-          + strip_ea * strip_thickness_mm**2 / 12 + strip_ea * (strip_at - axis) ** 2)
+    ei = (
+        e_brace_mpa * part.inertia_mm4
+        + brace_ea * (part.centroid_mm - axis) ** 2
+        + strip_ea * strip_thickness_mm**2 / 12
+        + strip_ea * (strip_at - axis) ** 2
+    )
     return Composite(axis, both, ei)

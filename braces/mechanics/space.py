@@ -53,15 +53,18 @@ class Space:
             cols.append(FIELDS * f + field if field < WARP else FIELDS * size + 2 * f + field - WARP)
             vals.append(v * np.reshape(np.broadcast_to(factor, (n,)), (n, 1)))
         width = 16 * len(terms)
-        m = sp.csr_matrix((np.concatenate(vals, axis=1).ravel(), np.concatenate(cols, axis=1).ravel(),
-                           np.arange(n + 1) * width), shape=(n, (FIELDS + 2) * size))
+        m = sp.csr_matrix(
+            (np.concatenate(vals, axis=1).ravel(), np.concatenate(cols, axis=1).ravel(), np.arange(n + 1) * width),
+            shape=(n, (FIELDS + 2) * size),
+        )
         return m @ self.keep
 
 
 def face_terms(component: str, height: Any) -> list[tuple[int, int, int, Any]]:
     """Return the terms of a displacement ("x", "y" or "z") at ``height`` above the mid-plane; the warp is left out."""
-    return {"x": [(U, 0, 0, 1.0), (A, 0, 0, height)], "y": [(V, 0, 0, 1.0), (B, 0, 0, height)],
-            "z": [(W, 0, 0, 1.0)]}[component]
+    return {"x": [(U, 0, 0, 1.0), (A, 0, 0, height)], "y": [(V, 0, 0, 1.0), (B, 0, 0, height)], "z": [(W, 0, 0, 1.0)]}[
+        component
+    ]
 
 
 def make_space(grid: Grid, detail: Near | None, warp: Near | None) -> Space:
@@ -73,7 +76,8 @@ def make_space(grid: Grid, detail: Near | None, warp: Near | None) -> Space:
     i, j = grid.places()
     on = np.zeros(grid.count, dtype=bool)
     if warp is not None:
-        on = warp(grid.x0_mm + (i - 1) * grid.step_mm, grid.y0_mm + (j - 1) * grid.step_mm)
+        middle = [np.asarray(a, dtype=np.float64) for a in (i, j)]
+        on = warp(grid.x0_mm + (middle[0] - 1) * grid.step_mm, grid.y0_mm + (middle[1] - 1) * grid.step_mm)
     chosen = np.nonzero(on)[0]
     pick = (2 * chosen[:, None] + np.arange(2)).ravel()
     extra = sp.csr_matrix((np.ones(len(pick)), (pick, np.arange(len(pick)))), shape=(2 * grid.count, len(pick)))
@@ -87,8 +91,11 @@ def _hierarchy(grid: Grid, detail: Near) -> Any:
     nx, ny = (-(-n // 2) for n in grid.cells)
     living = np.zeros((nx, ny), dtype=bool)
     living[grid.cell_i // 2, grid.cell_j // 2] = True
-    cx, cy = np.meshgrid(grid.x0_mm + (2 * np.arange(nx) + 1) * grid.step_mm,
-                         grid.y0_mm + (2 * np.arange(ny) + 1) * grid.step_mm, indexing="ij")
+    cx, cy = np.meshgrid(
+        grid.x0_mm + (2 * np.arange(nx) + 1) * grid.step_mm,
+        grid.y0_mm + (2 * np.arange(ny) + 1) * grid.step_mm,
+        indexing="ij",
+    )
     open_ = living & ~detail(cx.ravel(), cy.ravel()).reshape(nx, ny)
     # A coarse function (i, j) lives on the coarse cells i-3..i, j-3..j; a fine one on the fine cells likewise.
     coarse = _any_in_support(open_)

@@ -19,8 +19,8 @@ Ints = NDArray[np.int64]
 DEGREE = 3
 _POINTS = 2 * DEGREE + 1  #: Gauss points each way: exact for products of cubics, and a basis for the fitted weights
 _G, _GW = legendre.leggauss(_POINTS)
-GAUSS = (_G + 1) / 2  #: on the unit cell
-GAUSS_WEIGHT = _GW / 2
+GAUSS: Floats = np.asarray((_G + 1) / 2, dtype=np.float64)  #: on the unit cell
+GAUSS_WEIGHT: Floats = np.asarray(_GW / 2, dtype=np.float64)
 #: Cubic cardinal B-spline pieces on the unit cell, lowest power first, function 0 to 3 from the left (textbook).
 _PIECES = np.array([[1, -3, 3, -1], [4, 0, -6, 3], [1, 3, 3, -3], [0, 0, 0, 1]]) / 6.0
 _LOCAL_X, _LOCAL_Y = (a.ravel() for a in np.meshgrid(np.arange(4), np.arange(4), indexing="ij"))
@@ -65,7 +65,7 @@ class Grid:
         """Return x and y of the cells' points, both (c, 49), mm."""
         x = self.x0_mm + (self.cell_i[:, None] + np.repeat(GAUSS, _POINTS)) * self.step_mm
         y = self.y0_mm + (self.cell_j[:, None] + np.tile(GAUSS, _POINTS)) * self.step_mm
-        return x, y
+        return np.asarray(x, dtype=np.float64), np.asarray(y, dtype=np.float64)
 
     def at(self, x: Floats, y: Floats, dx: int, dy: int) -> tuple[Ints, Floats]:
         """Return (functions (n, 16), values (n, 16)) of a derivative at points (n,).
@@ -124,7 +124,8 @@ def cell_weights(polygon: Any, step_mm: float, x0: float, y0: float, i: Ints, j:
     w[full] = np.outer(GAUSS_WEIGHT, GAUSS_WEIGHT).ravel() * step_mm**2
     cut = np.nonzero(shapely.intersects(polygon, boxes) & ~full)[0]
     if len(cut):
-        w[cut] = _fitted(shapely.intersection(polygon, boxes[cut]), x0 + i[cut] * step_mm, y0 + j[cut] * step_mm, step_mm)
+        left, low = (np.asarray(a, dtype=np.float64) for a in (x0 + i[cut] * step_mm, y0 + j[cut] * step_mm))
+        w[cut] = _fitted(shapely.intersection(polygon, boxes[cut]), left, low, step_mm)
     return w
 
 
@@ -145,8 +146,15 @@ def _fitted(parts: NDArray[Any], left: Floats, low: Floats, step_mm: float) -> F
     x, y = a[:, 0, None] + d[:, 0, None] * t, a[:, 1, None] + d[:, 1, None] * t
     one = np.eye(_POINTS)
     psi = np.stack([legendre.legval(2 * y - 1, one[k]) * np.sqrt(2 * k + 1) for k in range(_POINTS)], axis=-1)
-    upto = np.stack([(legendre.legval(2 * x - 1, legendre.legint(one[k])) - legendre.legval(-1.0, legendre.legint(one[k])))
-                     / 2 * np.sqrt(2 * k + 1) for k in range(_POINTS)], axis=-1)
+    upto = np.stack(
+        [
+            (legendre.legval(2 * x - 1, legendre.legint(one[k])) - legendre.legval(-1.0, legendre.legint(one[k])))
+            / 2
+            * np.sqrt(2 * k + 1)
+            for k in range(_POINTS)
+        ],
+        axis=-1,
+    )
     m = np.matmul((upto * (wt * d[:, 1, None])[..., None]).transpose(0, 2, 1), psi)
     moments = np.zeros((len(left), _POINTS, _POINTS))
     np.add.at(moments, c, m)

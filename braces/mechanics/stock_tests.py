@@ -91,8 +91,9 @@ def bend_test(test: BendTest, e_over_g_ratio: float = E_OVER_G) -> Found:
     readings = (test.span_mm, test.load_n, test.deflection_mm, test.width_mm, test.height_mm)
     span, load, d, b, h = (r[0] for r in readings)
     e = load * span**3 / (4 * b * h**3 * d) * (1 + 1.2 * e_over_g_ratio * (h / span) ** 2)
-    spread = _relative((test.span_mm, 3), (test.load_n, 1), (test.deflection_mm, -1), (test.width_mm, -1),
-                       (test.height_mm, -3))
+    spread = _relative(
+        (test.span_mm, 3), (test.load_n, 1), (test.deflection_mm, -1), (test.width_mm, -1), (test.height_mm, -3)
+    )
     return Found(e_along_mpa=e, e_along_spread_mpa=e * spread)
 
 
@@ -109,11 +110,13 @@ def bar_tap(test: BarTap, e_over_g_ratio: float = E_OVER_G) -> Found:
     euler = 48 * pi**2 / _FREE_BAR_ROOT**4 * (m * 1e-6) * f**2 * length**3 / (b * h**3)
     first, second = _THETA**2 + 6 * _THETA, _THETA**2 - 2 * _THETA
     e = euler * (1 + h**2 / (12 * length**2) * (first + second * e_over_g_ratio / _SHEAR_FACTOR))
-    spread = _relative((test.mass_g, 1), (test.frequency_hz, 2), (test.length_mm, 3), (test.width_mm, -1),
-                       (test.height_mm, -3))
+    spread = _relative(
+        (test.mass_g, 1), (test.frequency_hz, 2), (test.length_mm, 3), (test.width_mm, -1), (test.height_mm, -3)
+    )
     dense = _relative((test.mass_g, 1), (test.length_mm, -1), (test.width_mm, -1), (test.height_mm, -1))
-    return Found(e_along_mpa=e, e_along_spread_mpa=e * spread, density_kg_m3=density,
-                 density_spread_kg_m3=density * dense)
+    return Found(
+        e_along_mpa=e, e_along_spread_mpa=e * spread, density_kg_m3=density, density_spread_kg_m3=density * dense
+    )
 
 
 def plate_tap(test: PlateTap) -> Found:
@@ -121,8 +124,16 @@ def plate_tap(test: PlateTap) -> Found:
 
     Raises ValueError if no set of stiffnesses gives those tones (the shapes were probably mistaken).
     """
-    readings = (test.twist_hz, test.along_hz, test.across_hz, test.length_mm, test.width_mm, test.thickness_mm,
-                test.mass_g, test.nu_ratio)
+    readings = (
+        test.twist_hz,
+        test.along_hz,
+        test.across_hz,
+        test.length_mm,
+        test.width_mm,
+        test.thickness_mm,
+        test.mass_g,
+        test.nu_ratio,
+    )
     values = np.array([r[0] for r in readings])
     best = _plate_stiffness(values)
     change = np.zeros((3, len(values)))
@@ -135,8 +146,16 @@ def plate_tap(test: PlateTap) -> Found:
     spreads = np.sqrt((change**2).sum(1))
     density = test.mass_g[0] / (test.length_mm[0] * test.width_mm[0] * test.thickness_mm[0]) * 1e6
     dense = _relative((test.mass_g, 1), (test.length_mm, -1), (test.width_mm, -1), (test.thickness_mm, -1))
-    return Found(float(best[0]), float(spreads[0]), float(best[1]), float(spreads[1]), float(best[2]),
-                 float(spreads[2]), density, density * dense)
+    return Found(
+        float(best[0]),
+        float(spreads[0]),
+        float(best[1]),
+        float(spreads[1]),
+        float(best[2]),
+        float(spreads[2]),
+        density,
+        density * dense,
+    )
 
 
 def _plate_stiffness(values: Floats) -> Floats:
@@ -146,8 +165,13 @@ def _plate_stiffness(values: Floats) -> Floats:
     rho = density * 1e-12
     # Plain beam and one-term twist formulas start Newton's method close by.
     beam = 12 * rho * (2 * pi) ** 2 / _FREE_BAR_ROOT**4 / thickness**2
-    x = np.log([beam * along**2 * length**4, beam * across**2 * width**4,
-                rho * (2 * pi * twist * length * width / thickness) ** 2 / 48])
+    x = np.log(
+        [
+            beam * along**2 * length**4,
+            beam * across**2 * width**4,
+            rho * (2 * pi * twist * length * width / thickness) ** 2 / 48,
+        ]
+    )
     goal = np.log([along, across, twist])
 
     def tones(v: Floats) -> Floats:

@@ -111,8 +111,9 @@ def string_sets() -> dict[str, StringSet]:
             d = s["diameter_in"] * _INCH_MM
             mass = wound_mass_g_m(d, s["core_in"] * _INCH_MM) if "core_in" in s else plain_mass_g_m(d)
             strings.append(String(s["note"], mass, None, f"{s['diameter_in']:.3f} in"))
-        made[name] = StringSet(name, row["use"], tuple(strings), row["provenance"], row["source"],
-                               row.get("tension_scale_mm"))
+        made[name] = StringSet(
+            name, row["use"], tuple(strings), row["provenance"], row["source"], row.get("tension_scale_mm")
+        )
     return made
 
 
@@ -130,8 +131,9 @@ def string_load(strings: StringSet, scale_mm: float, height_mm: float = STRING_H
             pulls.append(tension_n(s.metre_mass_g, scale_mm, pitch_hz(s.note)))
         else:
             raise ValueError(f"string {s.note} has neither a mass nor a tension")
-    return StringLoad(strings.name, tuple(s.note for s in strings.strings), tuple(pulls), scale_mm, height_mm,
-                      strings.provenance)
+    return StringLoad(
+        strings.name, tuple(s.note for s in strings.strings), tuple(pulls), scale_mm, height_mm, strings.provenance
+    )
 
 
 def with_total(load: StringLoad, total_n: float) -> StringLoad:

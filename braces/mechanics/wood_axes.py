@@ -17,9 +17,13 @@ def plane_stress(e: Elastic, angle_rad: float = 0.0) -> Floats:
     Composite Materials. Growth rings stand upright, so R lies in the plate and T goes through it.
     """
     d = 1 - e.nu_lr_ratio**2 * e.e_r_mpa / e.e_l_mpa
-    own = np.array([[e.e_l_mpa / d, e.nu_lr_ratio * e.e_r_mpa / d, 0.0],
-                    [e.nu_lr_ratio * e.e_r_mpa / d, e.e_r_mpa / d, 0.0],
-                    [0.0, 0.0, e.g_lr_mpa]])
+    own = np.array(
+        [
+            [e.e_l_mpa / d, e.nu_lr_ratio * e.e_r_mpa / d, 0.0],
+            [e.nu_lr_ratio * e.e_r_mpa / d, e.e_r_mpa / d, 0.0],
+            [0.0, 0.0, e.g_lr_mpa],
+        ]
+    )
     c, s = cos(angle_rad), sin(angle_rad)
     turn = np.array([[c * c, s * s, c * s], [s * s, c * c, -c * s], [-2 * c * s, 2 * c * s, c * c - s * s]])
     return np.asarray(turn.T @ own @ turn)

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 from OCP.TopoDS import TopoDS_Edge, TopoDS_Face, TopoDS_Solid, TopoDS_Vertex
 
 from braces.base.arrays import Points
@@ -28,7 +27,6 @@ from braces.solids.kernel import (
     solid,
     spline_curve,
     spline_surface,
-    vertex,
 )
 from braces.solids.step import Part, assembly_bytes
 

@@ -32,12 +32,30 @@ def stick(shape, drop_mm=0.0, height_mm=15.0, notches=(), width_mm=8.0):
     x = [0.0, LENGTH]
     end = EndCut("free", height_mm, 0.0, 0.0, 90.0, "")
     return CarvedBrace(
-        name="bar", plate="top", wood="sitka spruce", width_mm=width_mm, length_mm=LENGTH,
+        name="bar",
+        plate="top",
+        wood="sitka spruce",
+        width_mm=width_mm,
+        length_mm=LENGTH,
         glue=Surface("plane", inf, 0, 0, 0),
-        height=from_knots(x, [height_mm] * 2), drop=from_knots(x, [drop_mm] * 2), shape=shape, start=end, end=end,
-        notches=tuple(notches), features=(), relief_cuts=(), hollows=(), blank=Blank(LENGTH, width_mm, height_mm),
-        glue_arc_radius_mm=inf, bevel_deg=0.0, volume_mm3=LENGTH * width_mm * height_mm, density_kg_m3=448.0,
-        origin_xy_mm=(0.0, 0.0), heading_xy=(0.0, 1.0), glue_depth_mm=0.0)
+        height=from_knots(x, [height_mm] * 2),
+        drop=from_knots(x, [drop_mm] * 2),
+        shape=shape,
+        start=end,
+        end=end,
+        notches=tuple(notches),
+        features=(),
+        relief_cuts=(),
+        hollows=(),
+        blank=Blank(LENGTH, width_mm, height_mm),
+        glue_arc_radius_mm=inf,
+        bevel_deg=0.0,
+        volume_mm3=LENGTH * width_mm * height_mm,
+        density_kg_m3=448.0,
+        origin_xy_mm=(0.0, 0.0),
+        heading_xy=(0.0, 1.0),
+        glue_depth_mm=0.0,
+    )
 
 
 # Area, centroid above the base, second moment about the centroid: textbook forms, b = 8, h = 15.
@@ -49,8 +67,9 @@ SECTIONS = [
 ]
 
 
-@pytest.mark.parametrize(("name", "shape", "drop", "area", "centroid", "inertia"), SECTIONS,
-                         ids=[s[0] for s in SECTIONS])
+@pytest.mark.parametrize(
+    ("name", "shape", "drop", "area", "centroid", "inertia"), SECTIONS, ids=[s[0] for s in SECTIONS]
+)
 def test_section_closed_forms(name, shape, drop, area, centroid, inertia):
     s = section(stick(shape, drop), np.array([50.0, 150.0]))
     assert s.area_mm2 == pytest.approx([area] * 2)

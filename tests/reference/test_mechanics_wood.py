@@ -153,8 +153,18 @@ def test_orthotropic_free_plate_tap_tones_and_back():
     # Computed reference (converged Ritz): 500 x 400 x 2.8 mm Sitka: 19.18, 25.878 and 59.545 Hz.
     tones = tap_tones(500, 400, 2.8, 448, 11880, 926.64, 760.32, 0.372)
     assert (tones.twist_hz, tones.across_hz, tones.along_hz) == pytest.approx((19.18, 25.878, 59.545), abs=2e-3)
-    found = plate_tap(PlateTap((tones.twist_hz, 0), (tones.along_hz, 0), (tones.across_hz, 0), (500, 0), (400, 0),
-                               (2.8, 0.01), (448 * 0.5 * 0.4 * 2.8, 0), (0.372, 0)))
+    found = plate_tap(
+        PlateTap(
+            (tones.twist_hz, 0),
+            (tones.along_hz, 0),
+            (tones.across_hz, 0),
+            (500, 0),
+            (400, 0),
+            (2.8, 0.01),
+            (448 * 0.5 * 0.4 * 2.8, 0),
+            (0.372, 0),
+        )
+    )
     assert (found.e_along_mpa, found.e_across_mpa, found.shear_mpa) == pytest.approx((11880, 926.64, 760.32), rel=2e-4)
     # At a fixed mass E goes with thickness to the -3rd: only its uncertainty is left here.
     assert found.e_along_spread_mpa / found.e_along_mpa == pytest.approx(3 * 0.01 / 2.8, rel=0.01)

@@ -41,14 +41,19 @@ def deck(case: Case, made: Bricks, modes: int) -> str:
     """Return the input file."""
     out = ["*NODE,NSET=NALL", *(f"{n + 1},{p[0]:.9g},{p[1]:.9g},{p[2]:.9g}" for n, p in enumerate(made.places))]
     out.append("*ELEMENT,TYPE=C3D20R,ELSET=EALL")
-    for n, e in enumerate(made.elements):
-        out += [",".join(map(str, [n + 1, *e[:10]])) + ",", ",".join(map(str, e[10:]))]
+    for n, nodes in enumerate(made.elements):
+        out += [",".join(map(str, [n + 1, *nodes[:10]])) + ",", ",".join(map(str, nodes[10:]))]
     mid = sorted(n for (_, _, level), n in made.number.items() if level == PLATE_LAYERS)
     out += ["*NSET,NSET=MID", *(f"{n}," for n in mid)]
     e = TEST_WOOD
-    out += ["*MATERIAL,NAME=WOOD", "*ELASTIC,TYPE=ENGINEERING CONSTANTS",
-            f"{e.e_l_mpa},{e.e_r_mpa},{e.e_t_mpa},{e.nu_lr_ratio},{e.nu_lt_ratio},{e.nu_rt_ratio},{e.g_lr_mpa},{e.g_lt_mpa}",
-            f"{e.g_rt_mpa},293.", "*DENSITY", f"{DENSITY_KG_M3 * 1e-12:g}"]
+    out += [
+        "*MATERIAL,NAME=WOOD",
+        "*ELASTIC,TYPE=ENGINEERING CONSTANTS",
+        f"{e.e_l_mpa},{e.e_r_mpa},{e.e_t_mpa},{e.nu_lr_ratio},{e.nu_lt_ratio},{e.nu_rt_ratio},{e.g_lr_mpa},{e.g_lt_mpa}",
+        f"{e.g_rt_mpa},293.",
+        "*DENSITY",
+        f"{DENSITY_KG_M3 * 1e-12:g}",
+    ]
     d = case.directions
     # Local axes 1 2 3 are L R T: in the plate x, y, z; in a bar along itself, upright, across.
     frames = {-1: (1.0, 0.0, 0.0, 0.0, 1.0, 0.0)}
@@ -57,13 +62,25 @@ def deck(case: Case, made: Bricks, modes: int) -> str:
     for k, frame in frames.items():
         own = [n + 1 for n, o in enumerate(made.owner) if o == k]
         if own:
-            out += [f"*ELSET,ELSET=E{k + 1}", *(f"{n}," for n in own), f"*ORIENTATION,NAME=O{k + 1}",
-                    ",".join(f"{v:.9g}" for v in frame), f"*SOLID SECTION,ELSET=E{k + 1},MATERIAL=WOOD,ORIENTATION=O{k + 1}"]
+            out += [
+                f"*ELSET,ELSET=E{k + 1}",
+                *(f"{n}," for n in own),
+                f"*ORIENTATION,NAME=O{k + 1}",
+                ",".join(f"{v:.9g}" for v in frame),
+                f"*SOLID SECTION,ELSET=E{k + 1},MATERIAL=WOOD,ORIENTATION=O{k + 1}",
+            ]
     out += _edges(case, made)
     if case.edge in ("clamped", "hinged") and case.load:
         # P2 is the face of nodes 5 to 8, the outer one; a positive value presses on it.
-        out += ["*STEP", "*STATIC", "*DLOAD", *(f"{n},P2,{-p:g}" for n, p in made.loaded), "*NODE PRINT,NSET=MID", "U",
-                "*END STEP"]
+        out += [
+            "*STEP",
+            "*STATIC",
+            "*DLOAD",
+            *(f"{n},P2,{-p:g}" for n, p in made.loaded),
+            "*NODE PRINT,NSET=MID",
+            "U",
+            "*END STEP",
+        ]
     out += ["*STEP", "*FREQUENCY", f"{modes + RIGID.get(case.edge, 0)}", "*NODE PRINT,NSET=MID", "U", "*END STEP", ""]
     return "\n".join(out)
 
@@ -97,8 +114,14 @@ def run(case: Case, folder: Path, longest_mm: float, modes: int = 10) -> SolidRe
     folder.mkdir(parents=True, exist_ok=True)
     (folder / "case.inp").write_text(deck(case, made, modes), encoding="ascii")
     start = perf_counter()
-    done = subprocess.run(["ccx", "case"], cwd=folder, capture_output=True, text=True, check=False,
-                          env=dict(os.environ, OMP_NUM_THREADS="2", CCX_NPROC_EQUATION_SOLVER="2"))
+    done = subprocess.run(
+        ["ccx", "case"],
+        cwd=folder,
+        capture_output=True,
+        text=True,
+        check=False,
+        env=dict(os.environ, OMP_NUM_THREADS="2", CCX_NPROC_EQUATION_SOLVER="2"),
+    )
     took = perf_counter() - start
     if not (folder / "case.dat").exists() or "*ERROR" in done.stdout:
         raise RuntimeError(done.stdout[-2000:])
@@ -108,8 +131,9 @@ def run(case: Case, folder: Path, longest_mm: float, modes: int = 10) -> SolidRe
     static = case.edge in ("clamped", "hinged") and bool(case.load)
     skip = RIGID.get(case.edge, 0)
     shapes = np.array(moved[1:] if static else moved)[skip:, :].T
-    return SolidResult(xy[:, 0], xy[:, 1], hertz[skip:], shapes, np.array(moved[0]) if static else None,
-                       len(made.places), (took,))
+    return SolidResult(
+        xy[:, 0], xy[:, 1], hertz[skip:], shapes, np.array(moved[0]) if static else None, len(made.places), (took,)
+    )
 
 
 def read(text: str) -> tuple[Floats, list[list[float]]]:

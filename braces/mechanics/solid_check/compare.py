@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 from time import perf_counter
 from typing import Any
@@ -52,12 +53,15 @@ def corner_polygon(case: Case, longest_mm: float) -> Any:
 def _bar(case: Case, stick: Stick, mesh: Mesh, scale: float, curvature: float) -> tuple[Bar, list[tuple[int, float]]]:
     d = case.directions
     head = d[stick.along]
-    cross = [(k, o.at_mm) for k, o in enumerate(case.sticks) if o.along != stick.along
-             and stick.from_mm < o.at_mm < stick.to_mm and o.from_mm < stick.at_mm < o.to_mm]
+    cross = [
+        (k, o.at_mm)
+        for k, o in enumerate(case.sticks)
+        if o.along != stick.along and stick.from_mm < o.at_mm < stick.to_mm and o.from_mm < stick.at_mm < o.to_mm
+    ]
     walls = [at + side * case.width_along(case.sticks[k]) / 2 for k, at in cross for side in (-1, 1)]
     marks = np.unique(np.round([*stick.stations_mm, *walls], 6)) - stick.from_mm
     stations = [0.0]
-    for a, b in zip(marks[:-1], marks[1:], strict=True):
+    for a, b in itertools.pairwise(marks):
         n = max(1, int(np.ceil((b - a) / mesh.element_mm - 1e-6)))
         stations += list(a + (b - a) * np.arange(1, n + 1) / n)
     s = np.array(stations)
@@ -80,10 +84,20 @@ def _bar(case: Case, stick: Stick, mesh: Mesh, scale: float, curvature: float) -
     t, w = np.polynomial.legendre.leggauss(4)
     start = np.array([stick.from_mm, stick.at_mm] if stick.along == 0 else [stick.at_mm, stick.from_mm])
     origin = case.plan(start[0], start[1])
-    bar = Bar(f"bar {lower + 1}", (float(origin[0]), float(origin[1])), (float(head[0]), float(head[1])), stick.width_mm, s,
-              tuple(int(np.argmin(np.abs(s - (v - stick.from_mm)))) for v in walls), faces, scale,
-              (t * stick.width_mm / 2, w * stick.width_mm / 2), solid_stiffness(TEST_WOOD), DENSITY_KG_M3,
-              (curvature, curvature, 0.0))
+    bar = Bar(
+        f"bar {lower + 1}",
+        (float(origin[0]), float(origin[1])),
+        (float(head[0]), float(head[1])),
+        stick.width_mm,
+        s,
+        tuple(int(np.argmin(np.abs(s - (v - stick.from_mm)))) for v in walls),
+        faces,
+        scale,
+        (t * stick.width_mm / 2, w * stick.width_mm / 2),
+        solid_stiffness(TEST_WOOD),
+        DENSITY_KG_M3,
+        (curvature, curvature, 0.0),
+    )
     return bar, cross
 
 
@@ -111,8 +125,12 @@ def _rim(case: Case, sheet: Sheet, mesh: Mesh) -> Rim:
     h, t = mesh.step_mm, case.thickness_mm
     bend, stretch = float(sheet.stiffness[0, 0]) * t**3 / 12, float(sheet.stiffness[0, 0]) * t
     out, flat, turn = _STIFF * bend / h**3, _STIFF * stretch / h, _STIFF * bend / h
-    springs = {"free": (), "supported": (LineSpring(line, out),), "hinged": (LineSpring(line, out, flat),),
-               "clamped": (LineSpring(line, out, flat, turn, flat),)}[case.edge]
+    springs = {
+        "free": (),
+        "supported": (LineSpring(line, out),),
+        "hinged": (LineSpring(line, out, flat),),
+        "clamped": (LineSpring(line, out, flat, turn, flat),),
+    }[case.edge]
     return Rim(case.edge, springs)
 
 
@@ -146,8 +164,9 @@ def compare(case: Case, solid: SolidResult, mesh: Mesh, longest_mm: float) -> Er
     if moved is not None and solid.deflection_mm is not None:
         w = np.asarray(rows @ moved[: space.count])
         rms = float(np.sqrt(np.mean((w - solid.deflection_mm) ** 2) / np.mean(solid.deflection_mm**2)))
-    return Errors(case.name, case.edge, ratio, float(mac.max(axis=0)[:count].min()), rms, system.count,
-                  (took, solid.seconds[0]))
+    return Errors(
+        case.name, case.edge, ratio, float(mac.max(axis=0)[:count].min()), rms, system.count, (took, solid.seconds[0])
+    )
 
 
 def _inside(solid: SolidResult, system: Any) -> tuple[Floats, Floats]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -29,7 +30,7 @@ def lines(length: float, must: list[float], longest: float) -> Floats:
     """Return lattice lines from 0 to ``length`` that pass through ``must``, no further apart than ``longest``."""
     marks = np.unique(np.round([0.0, length, *[m for m in must if 0 < m < length]], 6))
     out = [0.0]
-    for a, b in zip(marks[:-1], marks[1:], strict=True):
+    for a, b in itertools.pairwise(marks):
         n = max(1, int(np.ceil((b - a) / longest - 1e-9)))
         out += list(a + (b - a) * np.arange(1, n + 1) / n)
     return np.array(out)
@@ -64,11 +65,17 @@ def ring_nodes(x: Floats, y: Floats, hx: float, hy: float, box: float) -> list[P
     """Return the lattice points on the square about a hole, anticlockwise."""
     xs = [v for v in x if abs(v - hx) <= box + 1e-9]
     ys = [v for v in y if abs(v - hy) <= box + 1e-9]
-    return ([(v, ys[0]) for v in xs[:-1]] + [(xs[-1], v) for v in ys[:-1]]
-            + [(v, ys[-1]) for v in xs[:0:-1]] + [(xs[0], v) for v in ys[:0:-1]])
+    return (
+        [(v, ys[0]) for v in xs[:-1]]
+        + [(xs[-1], v) for v in ys[:-1]]
+        + [(v, ys[-1]) for v in xs[:0:-1]]
+        + [(xs[0], v) for v in ys[:0:-1]]
+    )
 
 
-def _ring(x: Floats, y: Floats, hx: float, hy: float, box: float, radius: float) -> list[tuple[Place, Place, Place, Place]]:
+def _ring(
+    x: Floats, y: Floats, hx: float, hy: float, box: float, radius: float
+) -> list[tuple[Place, Place, Place, Place]]:
     outer = ring_nodes(x, y, hx, hy, box)
 
     def at(k: int, layer: int) -> Place:
@@ -78,14 +85,18 @@ def _ring(x: Floats, y: Floats, hx: float, hy: float, box: float, radius: float)
         f = 1 + (radius / far - 1) * layer / _RING_LAYERS
         return hx + dx * f, hy + dy * f
 
-    return [(at(k, n + 1), at(k, n), at(k + 1, n), at(k + 1, n + 1)) for n in range(_RING_LAYERS) for k in range(len(outer))]
+    return [
+        (at(k, n + 1), at(k, n), at(k + 1, n), at(k + 1, n + 1)) for n in range(_RING_LAYERS) for k in range(len(outer))
+    ]
 
 
 def hole_polygon(case: Case, longest: float) -> list[Place]:
     """Return the corners of the meshed hole: what both models must leave out."""
-    ring = [q for q in quads(case, longest)]
+    ring = list(quads(case, longest))
     hx, hy, radius = case.hole
-    found = {(round(p[0], 9), round(p[1], 9)) for q in ring for p in q if abs(np.hypot(p[0] - hx, p[1] - hy) - radius) < 1e-6}
+    found = {
+        (round(p[0], 9), round(p[1], 9)) for q in ring for p in q if abs(np.hypot(p[0] - hx, p[1] - hy) - radius) < 1e-6
+    }
     return sorted(found, key=lambda p: np.arctan2(p[1] - hy, p[0] - hx))
 
 
@@ -93,7 +104,10 @@ def bricks(case: Case, longest: float, plate_layers: int = 2, bar_layers: int = 
     """Return the solid mesh of a case."""
     made = Bricks()
     for quad in quads(case, longest):
-        ring = [*quad, *[((p[0] + q[0]) / 2, (p[1] + q[1]) / 2) for p, q in zip(quad, (*quad[1:], quad[0]), strict=True)]]
+        ring = [
+            *quad,
+            *[((p[0] + q[0]) / 2, (p[1] + q[1]) / 2) for p, q in zip(quad, (*quad[1:], quad[0]), strict=True)],
+        ]
         mx, my = np.mean([p[0] for p in quad]), np.mean([p[1] for p in quad])
         for layer in range(plate_layers):
             made.elements.append(_brick(made, case, ring, 2 * layer, plate_layers, bar_layers, None))
@@ -103,7 +117,9 @@ def bricks(case: Case, longest: float, plate_layers: int = 2, bar_layers: int = 
                 made.loaded.append((len(made.elements), pressure))
         here = [k for k, s in enumerate(case.sticks) if _covers(case, s, float(mx), float(my))]
         for layer in range(bar_layers if here else 0):
-            made.elements.append(_brick(made, case, ring, -2 * (layer + 1), plate_layers, bar_layers, case.sticks[here[0]]))
+            made.elements.append(
+                _brick(made, case, ring, -2 * (layer + 1), plate_layers, bar_layers, case.sticks[here[0]])
+            )
             made.owner.append(here[0] if layer < bar_layers // 2 or len(here) == 1 else here[1])
     return made
 
@@ -113,17 +129,26 @@ def _covers(case: Case, s: Stick, mx: float, my: float) -> bool:
     return s.from_mm < own < s.to_mm and abs(other - s.at_mm) < case.width_along(s) / 2
 
 
-def _brick(made: Bricks, case: Case, ring: list[Place], level: int, plate_layers: int, bar_layers: int,
-           stick: Stick | None) -> list[int]:
+def _brick(
+    made: Bricks, case: Case, ring: list[Place], level: int, plate_layers: int, bar_layers: int, stick: Stick | None
+) -> list[int]:
     """Nodes in the order of a 20-node brick: corners below, above, edges below, above, uprights."""
+
     def node(k: int, up: int) -> int:
         return _node(made, case, ring[k], level + up, plate_layers, bar_layers, stick)
-    return ([node(k, 0) for k in range(4)] + [node(k, 2) for k in range(4)] + [node(k, 0) for k in range(4, 8)]
-            + [node(k, 2) for k in range(4, 8)] + [node(k, 1) for k in range(4)])
+
+    return (
+        [node(k, 0) for k in range(4)]
+        + [node(k, 2) for k in range(4)]
+        + [node(k, 0) for k in range(4, 8)]
+        + [node(k, 2) for k in range(4, 8)]
+        + [node(k, 1) for k in range(4)]
+    )
 
 
-def _node(made: Bricks, case: Case, place: Place, level: int, plate_layers: int, bar_layers: int,
-          stick: Stick | None) -> int:
+def _node(
+    made: Bricks, case: Case, place: Place, level: int, plate_layers: int, bar_layers: int, stick: Stick | None
+) -> int:
     key = (round(place[0], 6), round(place[1], 6), level)
     if key in made.number:
         return made.number[key]

@@ -74,9 +74,16 @@ def notch(
     angle_deg: float = 65.0,
     across_mm: float = 8.1,
     with_: str = "other",
+    kind: str = "half-lap",
+    y: tuple[float, float] = (-inf, inf),
 ) -> Notch:
     width = across_mm / sin(radians(angle_deg))
-    return Notch(with_, "half-lap", opens, at_mm, angle_deg, across_mm, width, 0.0, floor_z_mm, 0.0)  # type: ignore[arg-type]
+    return Notch(with_, kind, opens, at_mm, angle_deg, across_mm, width, 0.0, floor_z_mm, 0.0, *y)  # type: ignore[arg-type]
+
+
+def inlet(at_mm: float, floor_z_mm: float, y: tuple[float, float], angle_deg: float = 65.0, across_mm: float = 6.1) -> Notch:
+    """A cut into one side, for the end of another brace."""
+    return notch(at_mm, floor_z_mm, "plate", angle_deg, across_mm, kind="inlet", y=y)
 
 
 def brace(
@@ -148,6 +155,7 @@ def column_mm(b: CarvedBrace, x: Floats, y: float) -> Floats:
     for n in b.notches:
         a = radians(n.angle_deg)
         inside = np.abs((x - n.at_mm) * sin(a) - y * np.cos(a)) < n.across_mm / 2
+        inside &= n.y_from_mm < y < n.y_to_mm
         if n.opens == "room":
             top = np.where(inside, np.minimum(top, n.floor_z_mm), top)
         else:
@@ -156,11 +164,12 @@ def column_mm(b: CarvedBrace, x: Floats, y: float) -> Floats:
 
 
 def quadrature_mm3(b: CarvedBrace, per_strip: int = 12) -> float:
-    """Volume by Gauss quadrature, over Y within each strip and over X between every break on that line."""
+    """Volume by Gauss quadrature, over Y within each strip (parted where inlets end) and over X between every break on that line."""
     t, w = np.polynomial.legendre.leggauss(8)
     ty, wy = np.polynomial.legendre.leggauss(per_strip)
     total = 0.0
-    for y0, y1 in pairwise(b.shape.y_mm):
+    ends = [y for n in b.notches for y in (n.y_from_mm, n.y_to_mm) if abs(y) < b.width_mm / 2]
+    for y0, y1 in pairwise(np.unique([*b.shape.y_mm, *ends])):
         for yi, wi in zip((y0 + y1) / 2 + (y1 - y0) / 2 * ty, (y1 - y0) / 2 * wy, strict=True):
             lo, hi = _line_x(0.0, b.start.face_angle_deg, yi), _line_x(b.length_mm, b.end.face_angle_deg, yi)
             cuts = [lo, hi, *b.height.x_mm, *b.drop.x_mm]
