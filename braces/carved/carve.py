@@ -18,7 +18,7 @@ from braces.placed.values import Placed, PlacedPlate
 def carve(placed: Placed) -> Carved:
     """Return every brace as wood. Raises DesignError with every problem found."""
     carved, problems = carved_with_problems(placed)
-    if problems:
+    if any(p.fatal for p in problems):
         raise DesignError(problems)
     return carved
 

@@ -25,7 +25,7 @@ from braces.placed.values import Placed, PlacedBrace, PlacedPlate
 def place(design: Design) -> Placed:
     """Return the layout of a design. Raises DesignError with every problem found."""
     placed, problems = placed_with_problems(design)
-    if problems or placed is None:
+    if placed is None or any(p.fatal for p in problems):
         raise DesignError(problems)
     return placed
 

@@ -81,11 +81,11 @@ def summary(carved: Carved, revision: str, files: Mapping[str, Sequence[str]]) -
 
 def _n(value: float | None) -> float | None:
     """Four decimals; nothing where there is no number (a flat plate has no radius)."""
-    return None if value is None or isinf(value) else round(value + 0.0, 4)
+    return None if value is None or isinf(value) else round(value, 4) + 0.0
 
 
 def _points(xy: Points) -> list[list[float]]:
-    return [[round(float(x) + 0.0, 4), round(float(y) + 0.0, 4)] for x, y in xy]
+    return [[round(float(x), 4) + 0.0, round(float(y), 4) + 0.0] for x, y in xy]
 
 
 def _plate(plate: CarvedPlate, carved: Carved) -> dict[str, Any]:

@@ -118,7 +118,7 @@ def layout_of(brace: CarvedBrace) -> Layout:
     clear: dict[Opens, list[Reach]] = {"room": [], "plate": []}
     tangled = []
     for notch, reach in cuts:
-        rivals = [r for n, r in cuts if n is not notch and n.opens == notch.opens]
+        rivals = [r for n, r in cuts if n is not notch and (n.opens == notch.opens or _meet(n, notch))]
         is_plain = reach.is_whole or (notch.opens == "plate" and reach.is_inlet(half))
         if is_plain and is_clear(reach, rivals) and _lies_within(reach, brace):
             clear[notch.opens].append(reach)
@@ -135,6 +135,12 @@ def layout_of(brace: CarvedBrace) -> Layout:
         creases=tuple(creases),
         tangled=tuple(tangled),
     )
+
+
+def _meet(a: Notch, b: Notch) -> bool:
+    """Whether two notches from opposite sides would leave no wood between their floors."""
+    plate, room = (a, b) if a.opens == "plate" else (b, a)
+    return plate.floor_z_mm > room.floor_z_mm - CLEAR_MM
 
 
 def _across(line: Line) -> Reach:

@@ -66,7 +66,7 @@ def found_axis(points: Points, neck: Way | None, name: str, notes: list[Problem]
         raise refusal("T08", name, f"nothing is symmetric about a line that points {neck}",
                       "give two places on the centre line with --axis, or leave --neck out")
     # Of axes about equally good the body's is the one it is longest along; of a circle's, the upright one.
-    limit = candidates[0][0] * 1.2 + 0.01
+    limit = candidates[0][0] * 1.2 + 0.02
     good = [line for score, line in candidates if score <= limit]
     line = max(good, key=lambda a: (round(_along(points, a), 0), round(abs(a.direction[1]), 3)))
     how = symmetry(points, line)

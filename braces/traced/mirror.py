@@ -46,33 +46,34 @@ def symmetry(points: Points, line: MirrorLine) -> Symmetry:
 
 
 def mirror_lines(points: Points) -> list[tuple[float, MirrorLine]]:
-    """Return candidate mirror lines of a closed line, best first, each with its score (mm2, smaller is better).
-
-    The score is the mean square distance to the mirror image, each distance counted as no more than 2 % of the
-    size, so that a cutaway costs the same wherever it is and does not bend the axis.
-    """
+    """Return candidate mirror lines of a closed line, best first, each with its score, 0 for an exact one to 1."""
     even = resampled(points, _STEP_MM, closed=True)
     nearest, rough = Nearest(points, closed=True), Nearest(even, closed=True, step_mm=_STEP_MM)
-    cap = 0.02 * float(np.max(np.ptp(even, axis=0)))
+    caps = (0.3, ASYMMETRIC_MM, 0.02 * float(np.max(np.ptp(even, axis=0))))
     found: list[tuple[float, MirrorLine]] = []
     for k in range(_STARTS):
         angle = pi * k / _STARTS
         line = _settled(even, rough, _through(even.mean(axis=0), angle))
-        score = _score(even, rough, line, cap)
+        score = _score(even, rough, line, caps)
         if all(_apart(line, other) for _, other in found):
             found.append((score, line))
     found.sort(key=lambda pair: pair[0])
     polished = [_polished(even, nearest, line) for _, line in found[:4]]
-    return sorted(((_score(even, nearest, line, cap), line) for line in polished), key=lambda pair: pair[0])
+    return sorted(((_score(even, nearest, line, caps), line) for line in polished), key=lambda pair: pair[0])
 
 
 def _through(point: NDArray[np.float64], angle_rad: float) -> MirrorLine:
     return MirrorLine((float(point[0]), float(point[1])), (cos(angle_rad), sin(angle_rad)))
 
 
-def _score(even: Points, nearest: Nearest, line: MirrorLine, cap: float) -> float:
+def _score(even: Points, nearest: Nearest, line: MirrorLine, caps: tuple[float, ...]) -> float:
+    """Mean distance to the mirror image, each counted up to a cap only, in units of that cap; mean over the caps.
+
+    A cutaway then costs the same wherever it is and does not draw the axis to itself; the narrow caps reward a line
+    about which most of the body is exactly symmetric, the wide one a body that is nowhere quite so.
+    """
     off, _, _ = nearest(line.mirrored(even))
-    return float(np.mean(np.minimum(off, cap) ** 2))
+    return float(np.mean([np.mean(np.minimum(off, cap)) / cap for cap in caps]))
 
 
 def _apart(a: MirrorLine, b: MirrorLine) -> bool:
@@ -106,10 +107,18 @@ def _near(a: MirrorLine, b: MirrorLine) -> bool:
 
 
 def _polished(even: Points, nearest: Nearest, line: MirrorLine) -> MirrorLine:
-    """Newton steps on the distance square to the curve; what is not symmetric weighs less and less (Tukey)."""
+    """Newton steps on the distance square to the curve; what is not symmetric weighs less and less (Tukey).
+
+    In the end only what agrees as well as the better part of the line usually does has any weight: an exact drawing's
+    symmetric part then settles the axis exactly, and scattered points' own scatter is let pass.
+    """
     middle = even.mean(axis=0)
-    for limit in (12.0, 6.0, 3.0, *[ASYMMETRIC_MM] * 5):
+    for limit in (12.0, 6.0, 3.0, ASYMMETRIC_MM, ASYMMETRIC_MM):
         line = _step(even, nearest, line, middle, limit)
+    for _ in range(10):
+        off, _, _ = nearest(line.mirrored(even))
+        usual = float(np.median(off[off < ASYMMETRIC_MM])) if np.any(off < ASYMMETRIC_MM) else ASYMMETRIC_MM
+        line = _step(even, nearest, line, middle, min(max(4 * usual, 0.02), ASYMMETRIC_MM))
     return line
 
 

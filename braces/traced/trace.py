@@ -16,7 +16,7 @@ from braces.traced.axis import way_named
 from braces.traced.curve import Drawn, mirrored_curve, whole_curve
 from braces.traced.drawn_units import MM_PER_DRAWN_UNIT, size_text
 from braces.traced.half import half_outline
-from braces.traced.join import Gap, Joined, joined, missing
+from braces.traced.join import Gap, Joined, bends, joined, missing
 from braces.traced.lay import Ends, Laid, Wish, laid_half, laid_whole
 from braces.traced.outline import Outline, path
 from braces.traced.outline_file import Provenance, outline_text, written
@@ -74,7 +74,7 @@ def trace(data: bytes, filename: str, options: TraceOptions | None = None) -> Tr
     name = filename.replace("\\", "/").rpartition("/")[2][:80] or "drawing"
     _check_options(options, name)
     read, left_out = _on_layer(_read(data, name, options), options.layer, name)
-    found = joined(read.pieces, options.gap_mm)
+    found = _not_a_hole(joined(read.pieces, options.gap_mm))
     notes: list[Problem] = []
     laid = _laid(found, read.unit, options, name, notes)
     to_curve = whole_curve if laid.treatment == "kept" else mirrored_curve
@@ -130,6 +130,15 @@ def _on_layer(read: Pieces, layer: str | None, name: str) -> tuple[Pieces, tuple
         labels = sorted({p.label for p in read.pieces})
         raise refusal("T04", name, f'nothing drawn is named "{layer[:40]}"', f"there are: {'; '.join(labels[:12])}")
     return replace(read, pieces=chosen), tuple(p.label for p in read.pieces if layer.lower() not in p.label.lower())
+
+
+def _not_a_hole(found: Joined) -> Joined:
+    """Where the largest loop is too small for a body, take the longest bent open run for the outline instead."""
+    bent = next((c for c in found.leftovers if bends(c)), None)
+    if not found.outline.closed or bent is None or np.ptp(found.outline.points, axis=0).max() >= _SHORTEST_MM:
+        return found
+    rest = tuple(c for c in found.leftovers if c is not bent)
+    return Joined(bent, (found.outline, *found.others), rest, found.duplicates)
 
 
 def _laid(found: Joined, unit: str, options: TraceOptions, name: str, notes: list[Problem]) -> Laid:

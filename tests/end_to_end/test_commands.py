@@ -128,7 +128,9 @@ def test_cut_list_and_stations_are_tables(tmp_path: Path) -> None:
             assert float(row[f"{key}_mm"]) == pytest.approx(brace["blank"][key], abs=0.051)
         mine = [s for s in stations if s["brace"] == brace["name"] and s["plate"] == brace["plate"]]
         assert [float(s["at_mm"]) for s in mine] == pytest.approx([s["at"] for s in brace["stations"]], abs=0.0051)
-        assert [float(s["height_mm"]) for s in mine] == pytest.approx([s["height"] for s in brace["stations"]], abs=0.0051)
+        assert [float(s["height_mm"]) for s in mine] == pytest.approx(
+            [s["height"] for s in brace["stations"]], abs=0.0051
+        )
         gaps = [b["at"] - a["at"] for a, b in zip(brace["stations"], brace["stations"][1:], strict=False)]
         assert all(g == pytest.approx(10.0, abs=1e-4) for g in gaps[:-1])
         assert 0 < gaps[-1] <= 10.0001
@@ -183,7 +185,11 @@ def test_new_never_overwrites(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(
     ("file", "like", "words"),
-    [("a.toml", "dodo", "dunnock"), ("a.txt", "dunnock", "a.toml"), ("no/where/a.toml", "dunnock", "cannot be written")],
+    [
+        ("a.toml", "dodo", "dunnock"),
+        ("a.txt", "dunnock", "a.toml"),
+        ("no/where/a.toml", "dunnock", "cannot be written"),
+    ],
 )
 def test_new_says_why_not(file: str, like: str, words: str, tmp_path: Path) -> None:
     done = run_here("new", tmp_path / file, "--like", like)
@@ -205,12 +211,7 @@ def test_a_fault_of_ours_is_told_in_one_line() -> None:
     from subprocess import run as process
     from sys import executable
 
-    broken = (
-        "import braces.cli.main as m\n"
-        "def bad(_): raise RuntimeError('oh\\x1b[31m no')\n"
-        "m.study = bad\n"
-        "m.run()\n"
-    )
+    broken = "import braces.cli.main as m\ndef bad(_): raise RuntimeError('oh\\x1b[31m no')\nm.study = bad\nm.run()\n"
     done = process([executable, "-c", broken, "check", "fieldfare"], capture_output=True, text=True, check=False)
     assert done.returncode == 1
     assert done.stderr.startswith("braces failed: RuntimeError: oh?[31m no")

@@ -136,7 +136,9 @@ def test_byte_order_mark_and_windows_lines_are_welcome(tmp_path: Path) -> None:
     assert done.code == 0, done.text
 
 
-@pytest.mark.parametrize("name", ["\\u001b[31mred", "bell\\u0007", "\\u202Edlrow", "line\\nbreak", "\\u0085", "zero\\u200Bwidth"])
+@pytest.mark.parametrize(
+    "name", ["\\u001b[31mred", "bell\\u0007", "\\u202Edlrow", "line\\nbreak", "\\u0085", "zero\\u200Bwidth"]
+)
 def test_control_characters_in_a_name(name: str, tmp_path: Path) -> None:
     path = tmp_path / "loud.toml"
     path.write_text(edited(text_of("siskin"), ('"Siskin"', f'"{name}"')), encoding="utf-8")
@@ -153,7 +155,9 @@ def test_markup_in_a_name_is_only_text(tmp_path: Path) -> None:
     assert "[red]S<i>&amp; [/nope] 鳥" in done.out
 
 
-@pytest.mark.parametrize("name", ["../../x", "..", "/etc/passwd", "a/b", "a\\\\b", "con:", ".hidden", "", " x", "x\\u0000"])
+@pytest.mark.parametrize(
+    "name", ["../../x", "..", "/etc/passwd", "a/b", "a\\\\b", "con:", ".hidden", "", " x", "x\\u0000"]
+)
 def test_names_that_would_be_paths(name: str, tmp_path: Path) -> None:
     path = tmp_path / "path.toml"
     path.write_text(edited(text_of("siskin"), ('name = "bar"', f'name = "{name}"')), encoding="utf-8")
@@ -175,7 +179,11 @@ def test_instrument_names_do_not_name_folders(tmp_path: Path) -> None:
 def test_file_names_of_all_kinds(name: str, tmp_path: Path) -> None:
     path = tmp_path / name
     path.write_text(text_of("siskin"), encoding="utf-8")
-    for args in (("check", path), ("make", path, "--out", tmp_path / "out", "--only", "summary"), ("check", tmp_path / f"no{name}")):
+    for args in (
+        ("check", path),
+        ("make", path, "--out", tmp_path / "out", "--only", "summary"),
+        ("check", tmp_path / f"no{name}"),
+    ):
         done = run(*args)
         assert done.code in (0, 2), done.text
         clean(done)

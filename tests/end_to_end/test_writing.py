@@ -111,7 +111,9 @@ class Killed(BaseException):
 
 
 @pytest.mark.parametrize("step", range(8))
-def test_failure_at_any_step_leaves_the_first_set_whole(step: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_failure_at_any_step_leaves_the_first_set_whole(
+    step: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """Every move and every write may be the last one: before the exchange the first set stands, after it the second."""
     write_set(tmp_path, "bird", FIRST)
     left = [step]

@@ -3,7 +3,6 @@
 import ast
 import re
 import tomllib
-from pathlib import Path
 from typing import Any
 
 import pytest

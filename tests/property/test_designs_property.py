@@ -91,7 +91,9 @@ def test_broken_designs_are_refused_with_reasons(raw: dict[str, Any]) -> None:
         assert any(p.fatal for p in study.problems)
 
 
-def scaled(name: str, size: float, top_dome_mm: float | None, back_dome_mm: float | None, angle: float) -> dict[str, Any]:
+def scaled(
+    name: str, size: float, top_dome_mm: float | None, back_dome_mm: float | None, angle: float
+) -> dict[str, Any]:
     """A preset with a body of another size and other domes; places on the rim and heights go along, sections stay."""
     raw = copy.deepcopy(RAWS[name])
 
@@ -108,7 +110,11 @@ def scaled(name: str, size: float, top_dome_mm: float | None, back_dome_mm: floa
     for plate, dome in (("top", top_dome_mm), ("back", back_dome_mm)):
         part = raw[plate]
         part["dome"] = part["dome"] | ({"radius": f"{dome:.1f} mm"} if dome else {"shape": "flat"})
-        for key, names in (("soundhole", ("diameter", "centre", "rosette")), ("bridge", ("length",)), ("bridge_plate", ("length",))):
+        for key, names in (
+            ("soundhole", ("diameter", "centre", "rosette")),
+            ("bridge", ("length",)),
+            ("bridge_plate", ("length",)),
+        ):
             if key in part:
                 part[key] = part[key] | {n: times(part[key][n]) for n in names if n in part[key]}
         for brace in part["braces"]:

@@ -40,7 +40,8 @@ def apart(a: Traced, b: Traced) -> float:
     return float(max(np.linalg.norm(p[:, None] - q[None], axis=2).min(axis=1).max() for p, q in ((p, q), (q, p))))
 
 
-COMMON = settings(max_examples=25)
+COMMON = settings(max_examples=25, phases=[__import__("hypothesis").Phase.generate])
+
 turns = st.floats(-3.2, 3.2)
 shifts = st.floats(-2000, 2000)
 scoops = st.sampled_from([0.0, 0.12, 0.25])

@@ -34,7 +34,9 @@ def test_widths_and_places_are_extremes(name: str) -> None:
         (upper[np.argmax(upper[:, 0])], body.upper_bout),
     ):
         assert 2 * found[0] == pytest.approx(bout.width_mm, abs=0.01)
-        assert found[1] == pytest.approx(bout.at_mm, abs=0.05)  # flat there: the place is known less well than the width
+        assert found[1] == pytest.approx(
+            bout.at_mm, abs=0.05
+        )  # flat there: the place is known less well than the width
     assert points[:, 1].min() == pytest.approx(0.0, abs=0.01)
     assert points[:, 1].max() == pytest.approx(body.length_mm, abs=0.01)
 
@@ -67,7 +69,9 @@ def test_perimeter_by_quadrature_of_differences(name: str) -> None:
     def speed(u: float) -> float:
         return float(np.linalg.norm(outline.point(u + h) - outline.point(u - h)) / (2 * h))
 
-    total = sum(quad(speed, k + 1e-5, k + 1 - 1e-5, epsabs=1e-7)[0] + 2e-5 * speed(k + 0.5) for k in range(outline.count))
+    total = sum(
+        quad(speed, k + 1e-5, k + 1 - 1e-5, epsabs=1e-7)[0] + 2e-5 * speed(k + 0.5) for k in range(outline.count)
+    )
     assert outline.perimeter_mm == pytest.approx(total, rel=1e-5)
 
 

@@ -49,7 +49,9 @@ def test_back_is_the_sphere_through_both_depths(name: str) -> None:
     centre = placed.back_pose(np.array([0.0, dome.apex_y_mm, dome.radius_mm]))
     for y, depth in ((0.0, body.depth.tail_mm), (body.length_mm, body.depth.neck_mm)):
         z = -placed.top.dome.outer.at(0.0, y) - depth
-        assert sqrt(centre[0] ** 2 + (centre[1] - y) ** 2 + (centre[2] - z) ** 2) == pytest.approx(dome.radius_mm, abs=1e-6)
+        assert sqrt(centre[0] ** 2 + (centre[1] - y) ** 2 + (centre[2] - z) ** 2) == pytest.approx(
+            dome.radius_mm, abs=1e-6
+        )
     assert centre[2] > 0  # the back bulges outwards: its centre is on the top's side
 
 

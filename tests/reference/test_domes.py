@@ -145,7 +145,9 @@ def test_glue_radius_on_a_cylindrical_back() -> None:
 
 
 def test_flat_plate_has_straight_glue_lines() -> None:
-    carved = carved_of("fieldfare", ('dome = { shape = "sphere", radius = "28 ft", apex', 'dome = { shape = "flat", apex'))
+    carved = carved_of(
+        "fieldfare", ('dome = { shape = "sphere", radius = "28 ft", apex', 'dome = { shape = "flat", apex')
+    )
     for b in carved.top.braces:
         assert b.glue_arc_radius_mm == float("inf")
         assert b.bevel_deg == 0.0

@@ -117,7 +117,9 @@ def test_pockets_take_the_ends_that_are_made(design: str) -> None:
     """As high and as deep as the end itself, and the numbers run from the tail up one side and down the other."""
     for plate in carved_of(design).plates:
         assert [p.number for p in plate.pockets] == list(range(1, len(plate.pockets) + 1))
-        tucked = {(b.name, which) for b in plate.braces for which in ("start", "end") if getattr(b, which).kind == "tucked"}
+        tucked = {
+            (b.name, which) for b in plate.braces for which in ("start", "end") if getattr(b, which).kind == "tucked"
+        }
         assert {(p.brace, p.end) for p in plate.pockets} == tucked
         for p in plate.pockets:
             end = getattr(next(b for b in plate.braces if b.name == p.brace), p.end)

@@ -58,7 +58,9 @@ def test_gabled_is_a_rectangle_under_a_trapezoid() -> None:
     assert section(gabled(B_MM, 2.0), H_MM, 5.0).area == pytest.approx(105.0, rel=1e-12)
 
 
-@pytest.mark.parametrize("shape", [gabled(8, 8), gabled(8, 3), gabled(8, 0), rounded(8)], ids=["square", "land", "peak", "round"])
+@pytest.mark.parametrize(
+    "shape", [gabled(8, 8), gabled(8, 3), gabled(8, 0), rounded(8)], ids=["square", "land", "peak", "round"]
+)
 def test_integral_of_a_shape_by_quadrature(shape: Shape) -> None:
     inner = list(shape.y_mm[1:-1]) or None
     area, error = quad(lambda y: float(shape(y)), float(shape.y_mm[0]), float(shape.y_mm[-1]), points=inner)

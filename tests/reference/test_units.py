@@ -53,7 +53,17 @@ def test_angles_and_shares() -> None:
 
 
 #: Inches as a rule shows them, worked out by hand: mm -> nearest 64th.
-RULED = {25.4: "1", 31.75: "1 1/4", 7.9375: "5/16", 0.0: "0", 0.1: "0", 0.2: "1/64", -31.75: "-1 1/4", 12.6: "1/2", 304.8: "12"}
+RULED = {
+    25.4: "1",
+    31.75: "1 1/4",
+    7.9375: "5/16",
+    0.0: "0",
+    0.1: "0",
+    0.2: "1/64",
+    -31.75: "-1 1/4",
+    12.6: "1/2",
+    304.8: "12",
+}
 
 
 @pytest.mark.parametrize("mm", RULED)

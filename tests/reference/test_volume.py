@@ -56,7 +56,9 @@ def test_braces_without_notches_by_dblquad(design: str, name: str) -> None:
     assert b.volume_mm3 == pytest.approx(volume, rel=2e-5)
 
 
-@pytest.mark.parametrize(("design", "name"), [("fieldfare", "x-treble"), ("fieldfare", "x-bass"), ("dunnock", "back 2")])
+@pytest.mark.parametrize(
+    ("design", "name"), [("fieldfare", "x-treble"), ("fieldfare", "x-bass"), ("dunnock", "back 2")]
+)
 def test_braces_with_notches_by_nested_quadrature(design: str, name: str) -> None:
     """Lines along the brace at 21 Gauss places across every strip, each by scipy's adaptive rule between the walls."""
     b = brace(design, name)
@@ -67,9 +69,7 @@ def test_braces_with_notches_by_nested_quadrature(design: str, name: str) -> Non
     for low, high in zip(b.shape.y_mm, b.shape.y_mm[1:], strict=False):
         for t, w in zip(place, weight, strict=True):
             y = float((low + high) / 2 + (high - low) / 2 * t)
-            walls = [
-                n.at_mm + y / tan(radians(n.angle_deg)) + s * n.width_mm / 2 for n in b.notches for s in (-1, 1)
-            ]
+            walls = [n.at_mm + y / tan(radians(n.angle_deg)) + s * n.width_mm / 2 for n in b.notches for s in (-1, 1)]
             cuts = sorted([start * y, *walls, b.length_mm + end * y])
             line = sum(quad(lambda x, y=y: wood_over(b, x, y), p + 1e-9, q - 1e-9, limit=400, epsabs=5e-3)[0]
                        for p, q in zip(cuts, cuts[1:], strict=False))  # fmt: skip

@@ -12,7 +12,9 @@ def told(*problems: Problem, lines: dict[tuple[str | int, ...], int] | None = No
 
 
 def test_one_problem() -> None:
-    study = told(Problem("K01", ("top", "wod"), '"wod" is not known here', 'did you mean "wood"?'), lines={("top", "wod"): 7})
+    study = told(
+        Problem("K01", ("top", "wod"), '"wod" is not known here', 'did you mean "wood"?'), lines={("top", "wod"): 7}
+    )
     assert problem_text(study).splitlines() == [
         "K01  bird.toml, line 7  top.wod",
         '    found  "wod" is not known here',

@@ -47,7 +47,7 @@ def test_quintic_matches_what_it_is_given() -> None:
     power = np.arange(6)
     at0 = np.diag([1.0, 1.0, 2.0, 0, 0, 0])[:3]
     at1 = np.array([np.ones(6), power, power * (power - 1)], dtype=float)
-    assert QUINTIC == pytest.approx(np.linalg.inv(np.vstack([at0, at1])), abs=1e-9)
+    assert pytest.approx(np.linalg.inv(np.vstack([at0, at1])), abs=1e-9) == QUINTIC
     rng = np.random.default_rng(5)
     points, first, second = (rng.normal(size=(4, 2)) for _ in range(3))
     pieces = quintic_pieces(points, first, second)

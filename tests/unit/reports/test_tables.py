@@ -1,5 +1,6 @@
 """Tables, stations, cut list and summary."""
 
+import csv
 import json
 from math import isfinite
 from typing import Any
@@ -55,7 +56,7 @@ def test_csv_files_are_plain_tables(name: str) -> None:
         rows = data.decode().splitlines()
         assert b"\r" not in data
         assert data.endswith(b"\n")
-        assert len({r.count(",") for r in rows}) == 1
+        assert len({len(r) for r in csv.reader(rows)}) == 1
         assert rows[0] == rows[0].lower()
 
 
@@ -97,7 +98,8 @@ def test_summary_agrees_with_itself(name: str) -> None:
     outline = np.array(table["body"]["outline"])
     x, y = outline.T
     area = abs(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1))) / 2  # shoelace
-    assert area == pytest.approx(table["body"]["area"], rel=1e-4)
+    # 192 chords of a circle fall short by (2 pi / 192)^2 / 6 = 1.8e-4; a waisted outline with longer chords by twice that.
+    assert 0 < 1 - area / table["body"]["area"] < 4e-4
     by_name = {(b["plate"], b["name"]): b for b in table["braces"]}
     for b in table["braces"]:
         assert np.hypot(*np.subtract(b["end"], b["start"])) == pytest.approx(b["length"], abs=2e-4)
@@ -107,7 +109,9 @@ def test_summary_agrees_with_itself(name: str) -> None:
             assert {c["opens"] for c in joint["cuts"]} == {"plate", "room"}
         for cut in joint["cuts"]:
             owner = by_name[joint["plate"], cut["brace"]]
-            at = np.array(owner["start"]) + cut["from_start"] / owner["length"] * np.subtract(owner["end"], owner["start"])
+            at = np.array(owner["start"]) + cut["from_start"] / owner["length"] * np.subtract(
+                owner["end"], owner["start"]
+            )
             assert at == pytest.approx(joint["at"], abs=1e-3)
     for pocket in table["pockets"]:
         assert (pocket["plate"], pocket["brace"]) in by_name
