@@ -105,8 +105,9 @@ def parse(text: str, folder: Path | None = None) -> Loaded:
 
     Raises BadFile with every problem of its keys and values.
     """
-    lines = key_lines(text)
-    raw, problems = with_outline(_toml(text), folder)
+    raw = _toml(text)
+    lines = key_lines(text)  # after the parser's limits: a key of thousands of parts would take all memory
+    raw, problems = with_outline(raw, folder)
     try:
         design = Design.model_validate(raw)
     except ValidationError as error:

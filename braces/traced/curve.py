@@ -9,9 +9,11 @@ from numpy.typing import NDArray
 
 from braces.base.arrays import Floats, Points, frozen_floats, frozen_points
 from braces.traced.course import Course, fixed_lengths
-from braces.traced.fit import Target, fitted, refitted, stations_between
+from braces.traced.fit import Target, finer, fitted, refitted, stations_between
 from braces.traced.least_squares import Stations
 from braces.traced.outline import Outline, closed_from_half
+
+_ROUNDS = 4  #: of making the two sides' knots as many and the curve as near again
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -31,6 +33,12 @@ def whole_curve(course: Course, within_mm: float) -> Drawn:
     stations = stations_between(fixed, corner, True, axis, frozenset())
     target = _target(course)
     made = fitted(target, stations, within_mm)
+    for _ in range(_ROUNDS):
+        made = refitted(target, made, _balanced(made.stations))
+        more = None if made.settled else finer(made, within_mm)
+        if more is None:
+            break
+        made = refitted(target, made, more)
     made = refitted(target, made, _balanced(made.stations))
     rise = made.points[0, 1]
     points = made.points - [0.0, rise]

@@ -21,7 +21,12 @@ from braces.traced.outline import open_pieces
 
 _FIRST_RUN_MM = 130.0  #: longest stretch to begin with
 _SHORTEST_RUN_MM = 10.0  #: stretches are not halved below this
+_COLLAPSED_MM = 0.5  #: a stretch this short has folded up
 _ROUNDS = 7
+
+
+class Tangled(Exception):  # noqa: N818 - reads as what it is
+    """Points through which no curve runs in order."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -66,7 +71,7 @@ def stations_between(fixed: Floats, corners: frozenset[float], closed: bool, on_
 
 
 def fitted(target: Target, stations: Stations, within_mm: float) -> Fitted:
-    """Return the curve with the fewest halvings whose points all lie ``within_mm``, or the last that helped."""
+    """Return the curve with the fewest halvings whose points all lie ``within_mm``, or the last that helped. May raise Tangled."""
     best: Fitted | None = None
     best_score = np.inf
     s = target.s_mm
@@ -77,10 +82,10 @@ def fitted(target: Target, stations: Stations, within_mm: float) -> Fitted:
         if best is not None and score > 0.9 * best_score and solution.freedom_count < len(s) / 4:
             return replace(best, settled=True)
         best, best_score = made, score
-        finer = _halved(s, stations, made.off_mm, within_mm)
-        if finer is None:
+        more = finer(made, within_mm)
+        if more is None:
             return made
-        stations = finer
+        stations = more
     assert best is not None  # at least one round was made
     return best
 
@@ -151,12 +156,15 @@ def _between_corners(u: Floats, corners: Floats, last: float, closed: bool) -> t
 
 
 def _measured(path: Path, u: Floats, stations: Stations) -> tuple[Floats, Stations]:
-    """Lengths along the curve of its stations and of parameters ``u``."""
+    """Lengths along the curve of its stations and of parameters ``u``. Raises Tangled if a stretch has folded up."""
     per = 24
     grid = np.arange(path.count * per + 1) / per
     middle = (grid[:-1] + grid[1:]) / 2
     run = np.concatenate([[0.0], np.cumsum(path.speed(middle) / per)])
-    return np.interp(u, grid, run), replace(stations, s_mm=run[::per])
+    knots = run[::per]
+    if not np.all(np.diff(knots) > _COLLAPSED_MM):
+        raise Tangled
+    return np.interp(u, grid, run), replace(stations, s_mm=knots)
 
 
 def _geometric(target: Target, s: Floats, stations: Stations, solution: Solution) -> Fitted:
@@ -179,13 +187,10 @@ def _cross_validation(off: Floats, weights: Floats, freedom: float) -> float:
     return float(np.sum(weights * off**2) / np.sum(weights) / (1 - share) ** 2)
 
 
-def _halved(s: Floats, stations: Stations, off: Floats, within_mm: float) -> Stations | None:
+def finer(made: Fitted, within_mm: float) -> Stations | None:
     """Halve the stretches with a point too far off; None if there is none, or none long enough."""
-    knots = stations.s_mm
-    which = np.clip(np.searchsorted(knots, s, side="right") - 1, 0, len(knots) - 2)
-    far = np.zeros(len(knots) - 1)
-    np.maximum.at(far, which, off)
-    halve = (far > within_mm) & (np.diff(knots) > 2 * _SHORTEST_RUN_MM)
-    if not np.any(halve):
-        return None
-    return stations.halved(halve)
+    stations = made.stations
+    far = np.zeros(len(stations.s_mm) - 1)
+    np.maximum.at(far, np.clip(made.u.astype(int), 0, len(far) - 1), made.off_mm)
+    halve = (far > within_mm) & (np.diff(stations.s_mm) > 2 * _SHORTEST_RUN_MM)
+    return stations.halved(halve) if np.any(halve) else None

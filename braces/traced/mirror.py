@@ -9,9 +9,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from braces.base.arrays import Floats, Points
-from braces.traced.polylines import Nearest, resampled
+from braces.traced.polylines import Nearest, length_mm, resampled
 
 _STARTS = 24  #: directions tried, 7.5 degrees apart
+_MOST_COMPARED = 600
 _STEP_MM = 5.0  #: spacing of the points compared
 ASYMMETRIC_MM = 1.5  #: what stands further than this off its mirror image is not meant to be symmetric
 
@@ -47,7 +48,7 @@ def symmetry(points: Points, line: MirrorLine) -> Symmetry:
 
 def mirror_lines(points: Points) -> list[tuple[float, MirrorLine]]:
     """Return candidate mirror lines of a closed line, best first, each with its score, 0 for an exact one to 1."""
-    even = resampled(points, _STEP_MM, closed=True)
+    even = resampled(points, max(_STEP_MM, length_mm(points, closed=True) / _MOST_COMPARED), closed=True)
     nearest, rough = Nearest(points, closed=True), Nearest(even, closed=True, step_mm=_STEP_MM)
     caps = (0.3, ASYMMETRIC_MM, 0.02 * float(np.max(np.ptp(even, axis=0))))
     found: list[tuple[float, MirrorLine]] = []

@@ -15,11 +15,12 @@ from braces.curves.path import Path
 from braces.traced.axis import way_named
 from braces.traced.curve import Drawn, mirrored_curve, whole_curve
 from braces.traced.drawn_units import MM_PER_DRAWN_UNIT, size_text
+from braces.traced.fit import Tangled
 from braces.traced.half import half_outline
 from braces.traced.join import Gap, Joined, bends, joined, missing
 from braces.traced.lay import Ends, Laid, Wish, laid_half, laid_whole
 from braces.traced.outline import Outline, path
-from braces.traced.outline_file import Provenance, outline_text, written
+from braces.traced.outline_file import Provenance, outline_text, read_outline, written
 from braces.traced.pieces import MAX_BYTES, Pieces, refusal
 from braces.traced.places import Places, places
 from braces.traced.polylines import Nearest, crosses_itself
@@ -77,8 +78,7 @@ def trace(data: bytes, filename: str, options: TraceOptions | None = None) -> Tr
     found = _not_a_hole(joined(read.pieces, options.gap_mm))
     notes: list[Problem] = []
     laid = _laid(found, read.unit, options, name, notes)
-    to_curve = whole_curve if laid.treatment == "kept" else mirrored_curve
-    drawn = to_curve(laid.course, options.within_mm)
+    drawn = _drawn(laid, options, name)
     outline = written(drawn.outline)
     curve = path(outline)
     dense = curve.dense(24)
@@ -90,9 +90,11 @@ def trace(data: bytes, filename: str, options: TraceOptions | None = None) -> Tr
     told = Told(read, found, laid, drawn, outline, named, float(np.ptp(dense[:, 0])), greatest, rms, between, left_out)
     source = Provenance(name, read.unit, laid.treatment, greatest)
     notes += _fit_notes(told, options, name)
+    text = outline_text(outline, source)
+    _check_file(text, name)
     gaps = np.array([g.at for g in found.outline.gaps]).reshape(-1, 2)
     return Traced(
-        outline, curve, named, outline_text(outline, source), drawn.points, frozen_points(dense),
+        outline, curve, named, text, drawn.points, frozen_points(dense),
         frozen_points(outline.points[list(outline.corners)].reshape(-1, 2)),
         frozen_points(laid.to_body(gaps) - [0.0, drawn.rise_mm]), greatest, rms, report_rows(told), tuple(notes),
     )
@@ -160,6 +162,15 @@ def _laid(found: Joined, unit: str, options: TraceOptions, name: str, notes: lis
     return laid_half(half, wish, name, notes) if half else laid_whole(found.outline, wish, name, notes)
 
 
+def _drawn(laid: Laid, options: TraceOptions, name: str) -> Drawn:
+    to_curve = whole_curve if laid.treatment == "kept" else mirrored_curve
+    try:
+        return to_curve(laid.course, options.within_mm)
+    except Tangled:
+        raise refusal("T10", name, "no smooth curve runs through the points in the order they stand in",
+                      "check the drawing; points must stand in order along the outline") from None
+
+
 def _open_outline(found: Joined, gap: Gap, name: str, gap_mm: float) -> DesignError:
     length, pieces = mm_text(found.outline.length_mm), len(found.outline.labels)
     return refusal(
@@ -185,6 +196,15 @@ def _check_shape(dense: Points, outline: Outline, unit: str, name: str) -> None:
     if (at := crosses_itself(dense)) is not None:
         raise refusal("T10", name, f"the curve crosses itself {at[1]:.0f} mm from the tail, {at[0]:.0f} mm aside",
                       "check the drawing there; points must stand in order along the outline")
+
+
+def _check_file(text: str, name: str) -> None:
+    """What is written must be readable again, however odd the drawing was."""
+    try:
+        read_outline(text)
+    except DesignError as error:
+        raise refusal("T10", name, f"the curve is no body's outline ({error.problems[0].found})",
+                      "check the drawing; points must stand in order along the outline") from None
 
 
 def _between(curve: Path, drawn: Drawn, laid: Laid, found: Joined) -> float:

@@ -23,8 +23,6 @@ def lengths_mm(path: Path, u: Floats) -> Floats:
     """
     half = np.diff(u)[:, None] / 2
     at = u[:-1, None] + half * (_GAUSS_T + 1)
-    # Speeds of a piece's own end: a whole number taken from below would fall on the next piece.
-    at = np.clip(at, u[:-1, None], u[1:, None])
     steps = np.sum(half * _GAUSS_W * path.speed(at), axis=1)
     return np.concatenate([[0.0], np.cumsum(steps)])
 

@@ -23,6 +23,7 @@ from braces.workshop.along import PlaceKind, half_grid, lengths_mm, places
 from braces.workshop.faces import back_glue_z_mm, top_glue_z_mm
 
 SideName = Literal["bass", "treble"]
+BlockName = Literal["tail block", "neck block"]
 ALIKE_MM = 0.05  #: sides that differ by no more are cut to one template
 _STATION_MM = 3.0  #: heights are worked out at least this often along a side
 
@@ -94,7 +95,7 @@ class Side:
 class Block:
     """The tail or the neck block: heights on the centre line of its face to the side and of its inner face."""
 
-    name: Literal["tail block", "neck block"]
+    name: BlockName
     thickness_mm: float
     width_mm: float
     outer_height_mm: float
@@ -124,26 +125,15 @@ class Rim:
 def rim(placed: Placed, spec: RimSpec | None = None) -> Rim:
     """Return the rim of a placed design. Raises ValueError for a flat bout that begins off the outline."""
     spec = spec or RimSpec()
-    body, lining = placed.design.body, placed.design.lining
+    lining = placed.design.lining
     treble = 1 if placed.design.handed == "right" else -1
     top = GlueEdge(placed, spec.flat_bout)
     sides = (_side(placed, "bass", -treble, top), _side(placed, "treble", treble, top))
     differ = _difference_mm(*sides)
     least = min(float(s.height_mm.min()) for s in sides) - 2 * lining.height_mm
-    return Rim(
-        sides,
-        differ <= ALIKE_MM,
-        differ,
-        tuple(b for b in (_block(placed, top, "tail block"), _block(placed, top, "neck block")) if b.thickness_mm > 0),
-        lining.height_mm,
-        lining.thickness_mm,
-        least,
-        spec,
-    ) if body.side_mm > 0 else _no_sides()
-
-
-def _no_sides() -> Rim:
-    raise ValueError("sides have a thickness")
+    names: tuple[BlockName, ...] = ("tail block", "neck block")
+    blocks = tuple(b for b in (_block(placed, top, n) for n in names) if b.thickness_mm > 0)
+    return Rim(sides, differ <= ALIKE_MM, differ, blocks, lining.height_mm, lining.thickness_mm, least, spec)
 
 
 class GlueEdge:
@@ -228,7 +218,7 @@ def _difference_mm(bass: Side, treble: Side) -> float:
     return max(off)
 
 
-def _block(placed: Placed, top: GlueEdge, name: Literal["tail block", "neck block"]) -> Block:
+def _block(placed: Placed, top: GlueEdge, name: BlockName) -> Block:
     body, tail = placed.design.body, name == "tail block"
     thick, width = (
         (body.tail_block_mm, body.tail_block_width_mm) if tail else (body.neck_block_mm, body.neck_block_width_mm)

@@ -101,15 +101,20 @@ ADVICE = {
     ('width = "8 mm"', 'width = "8"'): ["no unit", '"6.5 mm"'],
     ('thickness = "2.7 mm"', 'thickness = "2,7 mm"'): ["point"],
     ('lower_bout = { width = "350 mm", at = "128 mm" }', 'lower_bout = "350 mm"'): ["table"],
-    ('lap = { opens_to_plate = "x-treble" }', 'lap = { opens_to_plate = "x-treble", share = "95 %" }'): ["20 % to 80 %"],
+    ('lap = { opens_to_plate = "x-treble" }', 'lap = { opens_to_plate = "x-treble", share = "95 %" }'): [
+        "20 % to 80 %"
+    ],
     ('angle = "96 deg"', 'angle = "170 deg"'): ["30 deg to 150 deg"],
-    ('at = "34 mm above the soundhole"', 'at = "34 mm from the soundhole"'): ["below the soundhole", "above the soundhole"],
+    ('at = "34 mm above the soundhole"', 'at = "34 mm from the soundhole"'): [
+        "below the soundhole",
+        "above the soundhole",
+    ],
     ('wood = "mahogany"', 'wood = "walnut"'): ["black walnut"],
     ('wood = "mahogany"', 'wood = "plastic"'): ["sitka spruce", "black walnut"],
     ('section = { law = "rounded" }', "section = { }"): ['"square"', '"gabled"', '"rounded"'],
     ('at = "34 mm above the soundhole"', 'at = "34 mm above the sondhole"'): ["such as"],
     ('name = "bar"', 'name = "bar/1"'): ["letters, digits"],
-}  # fmt: skip
+}
 
 
 @pytest.mark.parametrize("change", ADVICE, ids=lambda c: c[1][:40])

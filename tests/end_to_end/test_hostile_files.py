@@ -1,6 +1,8 @@
-"""Files that are no designs at all, or mean harm: refused in good time, in one piece, with nothing raw on the terminal."""
+"""Files that are no designs at all, or mean harm: refused in good time, with nothing raw on the terminal."""
 
 import os
+import resource
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -8,6 +10,16 @@ from support.command import Ran, run, run_here
 from support.designs import edited, text_of
 
 SECONDS = 2.0
+MOST_BYTES = 8 * 2**30
+
+
+@pytest.fixture(autouse=True)
+def _bounded_memory() -> Iterator[None]:
+    """A file that would eat the machine's memory fails its test instead."""
+    before = resource.getrlimit(resource.RLIMIT_AS)
+    resource.setrlimit(resource.RLIMIT_AS, (MOST_BYTES, before[1]))
+    yield
+    resource.setrlimit(resource.RLIMIT_AS, before)
 
 
 def refused(done: Ran, code: str) -> None:
@@ -122,7 +134,10 @@ def test_a_hundred_thousand_braces(tmp_path: Path) -> None:
 
 def test_as_many_braces_as_are_allowed(tmp_path: Path) -> None:
     """Two hundred valid braces on top of each other: every clash is found, in good time."""
-    brace = '\n[[back.braces]]\nname = "b{n}"\nlay = "across"\nat = "{y} mm from the tail"\nwidth = "6 mm"\nheight = "9 mm"\n'
+    brace = (
+        '\n[[back.braces]]\nname = "b{n}"\nlay = "across"\nat = "{y} mm from the tail"\n'
+        'width = "6 mm"\nheight = "9 mm"\n'
+    )
     text = text_of("siskin") + "".join(brace.format(n=n, y=round(40 + 1.9 * n, 1)) for n in range(190))
     path = tmp_path / "full.toml"
     path.write_text(text, encoding="utf-8")

@@ -39,7 +39,7 @@ def test_the_guard_sees_a_field_without_a_unit() -> None:
 
 
 def test_units_of_design_fields() -> None:
-    """A field of the design file that holds a length or an angle says so inside, so that help and limits have a unit."""
+    """A field of the design file that holds a length or an angle says so inside: help and limits need a unit."""
     from braces.design.fields import all_parts
     from braces.design.model import Design
 

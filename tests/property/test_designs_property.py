@@ -32,10 +32,35 @@ def holder(raw: Any, path: tuple[Any, ...]) -> Any:
     return raw
 
 
-WORDS = st.sampled_from([
-    "", "x", "90 deg", "5 mm", "50 %", "1/0 in", "-3 mm", "999999999 ft", "scalloped", "tapered", "at the waist", "2 mm from the neck",
-    "bass", "stations", 3, 10**30, True, 1.5, [], {}, [[]], {"law": "square"}, float("inf"), "\u202e", "a" * 500,
-])  # fmt: skip
+WORDS = st.sampled_from(
+    [
+        "",
+        "x",
+        "90 deg",
+        "5 mm",
+        "50 %",
+        "1/0 in",
+        "-3 mm",
+        "999999999 ft",
+        "scalloped",
+        "tapered",
+        "at the waist",
+        "2 mm from the neck",
+        "bass",
+        "stations",
+        3,
+        10**30,
+        True,
+        1.5,
+        [],
+        {},
+        [[]],
+        {"law": "square"},
+        float("inf"),
+        "\u202e",
+        "a" * 500,
+    ]
+)
 FACTORS = st.sampled_from([0, 0.1, 0.3, 0.5, 0.8, 0.9, 0.97, 1.05, 1.1, 1.2, 1.5, 2, 3, 10, 1000])
 
 
@@ -130,9 +155,12 @@ def scaled(
 
 @settings(max_examples=60)
 @given(
-    st.sampled_from(TWO), st.floats(0.5, 1.6), st.one_of(st.none(), st.floats(3000, 30000)),
-    st.one_of(st.none(), st.floats(3000, 30000)), st.floats(80, 110),
-)  # fmt: skip
+    st.sampled_from(TWO),
+    st.floats(0.5, 1.6),
+    st.one_of(st.none(), st.floats(3000, 30000)),
+    st.one_of(st.none(), st.floats(3000, 30000)),
+    st.floats(80, 110),
+)
 def test_bodies_of_many_sizes(name: str, size: float, top: float | None, back: float | None, angle: float) -> None:
     study = follow("scaled.toml", toml_text(scaled(name, size, top, back, angle)))
     assert not {p.code for p in study.problems} & {"L05", "C05"}  # a scaled outline is as fair as the first

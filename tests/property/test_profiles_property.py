@@ -37,18 +37,27 @@ def spans(draw: st.DrawFn) -> Span:
 
 
 LAWS = st.one_of(
-    st.builds(lambda c, land: {"law": "tapered", "curve": c, "land": f"{land} mm"}, st.sampled_from(["line", "arc", "parabola"]), st.integers(0, 20)),
+    st.builds(
+        lambda c, land: {"law": "tapered", "curve": c, "land": f"{land} mm"},
+        st.sampled_from(["line", "arc", "parabola"]),
+        st.integers(0, 20),
+    ),
     st.builds(lambda run: {"law": "straight", "run": f"{run} mm"}, st.integers(1, 60)),
     st.just({"law": "straight"}),
     st.builds(
         lambda v, p, hv, hp, legs: {
-            "law": "scalloped", "valley": {"at": f"{v} %", "height": f"{hv} mm"}, "peak": {"at": f"{p} %", "height": f"{hp} mm"},
+            "law": "scalloped",
+            "valley": {"at": f"{v} %", "height": f"{hv} mm"},
+            "peak": {"at": f"{p} %", "height": f"{hp} mm"},
             "legs": legs,
         },
-        st.integers(15, 60), st.integers(40, 85), st.floats(1, 12).map(lambda v: round(v, 2)),
-        st.floats(2, 15).map(lambda v: round(v, 2)), st.sampled_from(["end", "both"]),
+        st.integers(15, 60),
+        st.integers(40, 85),
+        st.floats(1, 12).map(lambda v: round(v, 2)),
+        st.floats(2, 15).map(lambda v: round(v, 2)),
+        st.sampled_from(["end", "both"]),
     ),
-)  # fmt: skip
+)
 
 
 @settings(max_examples=250)

@@ -121,7 +121,7 @@ def test_ellipses(a: float, b: float) -> None:
 
 @pytest.mark.parametrize("inset", [2.0, 15.0, -8.0])
 def test_parallel_curves(inset: float) -> None:
-    """Steiner: for a convex curve of length P and area A, the curve d further in has P - 2 pi d and A - d P + pi d^2."""
+    """Steiner: a convex curve of length P and area A has d further in P - 2 pi d and A - d P + pi d^2."""
     path = ellipse(200.0, 150.0)
     inner = path.inside(inset)
     assert inner.perimeter_mm == pytest.approx(path.perimeter_mm - 2 * pi * inset, rel=1e-8)

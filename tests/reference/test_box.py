@@ -1,6 +1,6 @@
 """How the plates sit on the rim.
 
-Sources: closed form of a sphere through two given points; rigid motions; the walls of a body are upright: common practice.
+Sources: closed form of a sphere through two given points; rigid motions; upright walls are common practice.
 """
 
 from math import sqrt
@@ -77,7 +77,7 @@ def test_back_outline_stands_on_upright_walls(name: str, changes: tuple[tuple[st
 
 @pytest.mark.parametrize(("name", "changes"), CASES, ids=IDS)
 def test_tilt_is_the_angle_between_the_chords(name: str, changes: tuple[tuple[str, str], ...]) -> None:
-    """The chord from tail to neck slopes one way in the body and another in the plate's own frame: the tilt is the rest."""
+    """The chord from tail to neck slopes one way in the body, another in the plate's frame: the tilt is the rest."""
     placed = placed_of(name, *changes)
     body, outer = placed.design.body, placed.back.dome.outer
     tops = [-placed.top.dome.outer.at(0.0, y) for y in (0.0, body.length_mm)]

@@ -4,6 +4,7 @@ Sources, beside each value: trigonometry of two crossing strips (w / sin a); sha
 scipy.integrate.quad for lengths along the rim; the closed form of the arch for blanks.
 """
 
+from itertools import pairwise
 from math import radians, sin, tan
 
 import numpy as np
@@ -82,7 +83,7 @@ def length_by_quadrature(path: Path, u0: float, u1: float) -> float:
         return float(np.linalg.norm(path.point(high) - path.point(low)) / (high - low))
 
     cuts = [u0, *(k for k in range(int(u0) + 1, int(np.ceil(u1)))), u1]
-    return sum(quad(speed, a, b, limit=200, epsabs=1e-6)[0] for a, b in zip(cuts, cuts[1:], strict=False))
+    return sum(quad(speed, a, b, limit=200, epsabs=1e-6)[0] for a, b in pairwise(cuts))
 
 
 @pytest.mark.parametrize(("design", "plate", "pocket"), POCKETS, ids=lambda v: getattr(v, "brace", str(v)))
@@ -139,7 +140,7 @@ def test_strip_is_cut_round_the_back_braces() -> None:
     pieces, plate = carved.back.strip_pieces, carved.placed.back
     assert plate.strip is not None
     whole = float(np.ptp(plate.strip[:, 1]))
-    gaps = [b.from_mm - a.from_mm - a.length_mm for a, b in zip(pieces, pieces[1:], strict=False)]
+    gaps = [b.from_mm - a.from_mm - a.length_mm for a, b in pairwise(pieces)]
     widths = [7.9375, 7.9375, 16.0, 16.0]  # 5/16 in and 16 mm, from the tail up: 4, 3, 2, 1
     assert gaps == pytest.approx([w + 0.2 for w in reversed(widths)], abs=1e-9)
     assert sum(p.length_mm for p in pieces) + sum(gaps) == pytest.approx(whole, abs=1e-9)

@@ -1,7 +1,7 @@
 """Where the saddle line lies.
 
-Sources: equal temperament, fret n at L (1 - 2^(-n/12)) from the nut, fractions worked out apart from this program to six
-places; a saddle set back by a few mm as compensation, and 12 or 14 frets clear of the body: common practice.
+Sources: equal temperament, fret n at L (1 - 2^(-n/12)) from the nut, fractions worked out apart from this program to
+six places; a saddle set back by a few mm as compensation, and 12 or 14 frets clear of the body: common practice.
 """
 
 import pytest

@@ -4,6 +4,7 @@ Sources: scipy.integrate.dblquad over the plan, which knows nothing of our quadr
 volume times density.
 """
 
+from itertools import pairwise
 from math import radians, tan
 
 import numpy as np
@@ -72,7 +73,7 @@ def test_braces_with_notches_by_nested_quadrature(design: str, name: str) -> Non
             walls = [n.at_mm + y / tan(radians(n.angle_deg)) + s * n.width_mm / 2 for n in b.notches for s in (-1, 1)]
             cuts = sorted([start * y, *walls, b.length_mm + end * y])
             line = sum(quad(lambda x, y=y: wood_over(b, x, y), p + 1e-9, q - 1e-9, limit=400, epsabs=5e-3)[0]
-                       for p, q in zip(cuts, cuts[1:], strict=False))  # fmt: skip
+                       for p, q in pairwise(cuts))  # fmt: skip
             volume += w * (high - low) / 2 * line
     assert b.volume_mm3 == pytest.approx(volume, rel=1e-5)
 
@@ -96,7 +97,7 @@ def test_a_stick_with_a_parabolic_cap() -> None:
 
 
 def test_a_wedge() -> None:
-    """A straight taper from 12 to 0: half of the block; an oblique face of slope k takes the integral of k y dy: none."""
+    """A straight taper from 12 to 0: half of the block."""
     wedge = from_knots([0.0, 400.0], [12.0, 0.0], [-0.03, -0.03])
     none = from_knots([0.0, 400.0], [0.0, 0.0])
     assert volume_mm3(FLAT, wedge, none, gabled(8, 8), 400.0, 0.0, 0.0, ()) == pytest.approx(19200.0, rel=1e-12)

@@ -52,8 +52,10 @@ def test_every_wood_can_exist(name: str) -> None:
     assert e.e_l_mpa > e.e_r_mpa > 0
     assert e.e_l_mpa > e.e_t_mpa > 0
     for nu, stiff, soft in (
-        (e.nu_lr_ratio, e.e_l_mpa, e.e_r_mpa), (e.nu_lt_ratio, e.e_l_mpa, e.e_t_mpa), (e.nu_rt_ratio, e.e_r_mpa, e.e_t_mpa),
-    ):  # fmt: skip
+        (e.nu_lr_ratio, e.e_l_mpa, e.e_r_mpa),
+        (e.nu_lt_ratio, e.e_l_mpa, e.e_t_mpa),
+        (e.nu_rt_ratio, e.e_r_mpa, e.e_t_mpa),
+    ):
         assert nu < (stiff / soft) ** 0.5
     assert 100 < wood(name).density_kg_m3 < 1300
 

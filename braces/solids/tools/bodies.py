@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from math import pi
 
 import numpy as np
@@ -22,13 +23,17 @@ _SLIVER_MM = 2e-5  #: edges shorter than this are closed up: finer than files ca
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """A text to engrave in a level face that looks up."""
+    """A text to engrave in a level face that looks up, or, ``under``, in one that lies on the bed.
+
+    A bar in the text is a place to break the line if it does not fit in one.
+    """
 
     text: str
     at: tuple[float, float, float]  #: the middle of the text, mm
     room: tuple[float, float]  #: along and across the text, mm
     height_mm: float = 5.0  #: of capitals, where there is room
     turn_deg: float = 0.0
+    under: bool = False
 
 
 def body(vertices: Vertices, faces: Triangles) -> Manifold:
@@ -70,27 +75,31 @@ def joined(parts: Sequence[Manifold]) -> Manifold:
     return Manifold.batch_boolean(list(parts), OpType.Add)
 
 
-def mark_height_mm(mark: Mark) -> float:
-    """Return how high the capitals of a mark can be in its room; 0 if they would not be legible."""
-    wide, high = text_size_mm(mark.text, 1.0)
-    fitting = min(mark.height_mm, (mark.room[0] - GROOVE_MM) / wide, (mark.room[1] - GROOVE_MM) / high)
-    return fitting if fitting >= LEAST_TEXT_MM else 0.0
+def set_text(mark: Mark) -> tuple[str, float]:
+    """Return a mark's text, broken if it must be, and the height of its capitals; 0 if it cannot be legible."""
+    best = ("", 0.0)
+    for text in dict.fromkeys((mark.text.replace("|", " "), mark.text.replace("|", "\n"))):
+        wide, high = text_size_mm(text, 1.0)
+        fitting = min(mark.height_mm, (mark.room[0] - GROOVE_MM) / wide, (mark.room[1] - GROOVE_MM) / high)
+        if fitting > best[1] + 1e-9:
+            best = (text, fitting)
+    return best if best[1] >= LEAST_TEXT_MM and plain(best[0]).strip() else ("", 0.0)
 
 
 def groove(mark: Mark) -> Manifold:
     """Return what a mark takes away; nothing if its text cannot be legible in its room."""
-    height = mark_height_mm(mark) if plain(mark.text).strip() else 0.0
+    text, height = set_text(mark)
     if not height:
         return Manifold()
     pen = CrossSection.circle(min(GROOVE_MM, height / 5) / 2, 8)
     strokes = [
         CrossSection.batch_hull([pen.translate(a), pen.translate(b)])
-        for line in text_lines(mark.text, height)
-        for a, b in zip(line, line[1:], strict=False)
+        for line in text_lines(text, height)
+        for a, b in pairwise(line)
     ]
     flat = CrossSection.batch_boolean(strokes, OpType.Add).rotate(mark.turn_deg)
-    x, y, z = mark.at
-    return Manifold.extrude(flat, DEPTH_MM + _OVER_MM).translate((x, y, z - DEPTH_MM))
+    cutter = Manifold.extrude(flat, DEPTH_MM + _OVER_MM).translate((0, 0, -DEPTH_MM))
+    return (cutter.rotate((180, 0, 0)) if mark.under else cutter).translate(mark.at)
 
 
 def engraved(made: Manifold, marks: Iterable[Mark]) -> Manifold:

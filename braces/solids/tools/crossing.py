@@ -114,7 +114,7 @@ def _gauge(
     room = 1.1 * wide * tan(half)
     sight = " Its notches stand on the plate's centre line." if crotch.centred else ""
     lines = Mark(
-        f"{label(carved, settings)}\n{name}\n{crotch.included_deg:.2f} deg", at, (room, 0.6 * wide), 5.0, -90.0
+        f"{label(carved, settings)}\n{name}\n{crotch.included_deg:.2f} deg", at, (room, 0.6 * wide), 5.0, 90.0
     )
     return finished(
         Draft(

@@ -15,7 +15,7 @@ from braces.solids.tools.settings import ToolSettings
 
 Place = tuple[float, float]
 
-BAR_LONG_MM = 60.0  #: of the bar that lies along the brace's side
+BAR_LONG_MM = 76.0  #: of the bar that lies along the brace's side
 BAR_WIDE_MM = 20.0
 PAST_MM = 3.0  #: of a tongue beyond the far side of the brace
 SUNK_MM = 1.0  #: of a tongue's root in the bar
@@ -65,10 +65,10 @@ def depth_at(brace: CarvedBrace, notch: Notch, y_mm: float) -> float:
     return top - notch.floor_z_mm
 
 
-def tongue(notch: Notch, across_mm: float, y_from: float, y_to: float) -> list[Place]:
+def tongue(angle_deg: float, across_mm: float, y_from: float, y_to: float) -> list[Place]:
     """Return the plan of a tongue between two lines along the brace, about the notch as (0, 0)."""
-    cot = 1 / tan(radians(notch.angle_deg))
-    half = across_mm / 2 / sin(radians(notch.angle_deg))
+    cot = 1 / tan(radians(angle_deg))
+    half = across_mm / 2 / sin(radians(angle_deg))
     return [
         (y_from * cot - half, y_from),
         (y_from * cot + half, y_from),
@@ -85,25 +85,26 @@ def _gauge(carved: Carved, plate: CarvedPlate, lap: Lap, number: int, settings: 
     low_step, high_step = shallow - g, deep + g
     bar_high = max(high_step, 4.0)
     go, no_go = notch.across_mm - g, notch.across_mm + g
+    # A notch in the glue face is gauged with the brace, and so its angle, turned over.
+    angle = notch.angle_deg if notch.opens == "room" else 180 - notch.angle_deg
     # A no-go tongue at the other side of the bar stands at the same angle once the gauge is turned half round.
     back = out + side + brace.width_mm / 2 + PAST_MM
     net = joined(
         [
             box((-BAR_LONG_MM / 2, side, 0.0), (BAR_LONG_MM / 2, out, bar_high)),
-            slab(tongue(notch, go, 0.0, side + SUNK_MM), 0.0, low_step),
-            slab(tongue(notch, go, far, 0.0), 0.0, high_step),
-            slab(tongue(notch, no_go, out - SUNK_MM, back), 0.0, low_step),
+            slab(tongue(angle, go, 0.0, side + SUNK_MM), 0.0, low_step),
+            slab(tongue(angle, go, far, 0.0), 0.0, high_step),
+            slab(tongue(angle, no_go, out - SUNK_MM, back), 0.0, low_step),
         ]
     )
     name, other = together(lap.names), notch.with_
     middle = (side + out) / 2
     long = BAR_LONG_MM - 4
-    marks = _words(
-        (f"{label(carved, settings)}", f"{name} / {other}", f"{notch.across_mm:g} x {notch.depth_mm:.2f}"), middle, bar_high, long
-    )
+    words = (label(carved, settings), f"{name} / {other}", f"{notch.across_mm:g} x {notch.depth_mm:.2f}")
+    marks = _words(words, middle, bar_high, long)
     marks += (
-        Mark("go", (-long / 2 + 5, side + 3.0, bar_high), (10, 5), 3.0),
-        Mark("no go", (-long / 2 + 8, out - 3.0, bar_high), (16, 5), 3.0),
+        Mark("go", (-long / 2 + 7, side + 4.0, bar_high), (14, 5), 3.2),
+        Mark("no", (-long / 2 + 7, out - 4.0, bar_high), (14, 5), 3.2),
     )
     return finished(
         Draft(
@@ -134,9 +135,9 @@ def _gauge(carved: Carved, plate: CarvedPlate, lap: Lap, number: int, settings: 
 
 
 def _words(lines: Sequence[str], y_mm: float, z_mm: float, room_mm: float) -> tuple[Mark, ...]:
-    step = 4.4
+    step = 5.4
     return tuple(
-        Mark(line, (0.0, y_mm + step * ((len(lines) - 1) / 2 - k), z_mm), (room_mm - 24, step), 3.2)
+        Mark(line, (8.0, y_mm + step * ((len(lines) - 1) / 2 - k), z_mm), (room_mm - 18, step), 3.2)
         for k, line in enumerate(lines)
     )
 

@@ -58,6 +58,7 @@ class Part:
     count: int = 1  #: how many to make
     printed: bool = True  #: False: cut from wood or rod, its mesh is only a picture
     home: Placement = field(default_factory=stay)  #: from its own frame to where it is used
+    bridges: str = ""  #: level ceilings that the printer has to bridge, if any
 
     @property
     def volume_mm3(self) -> float:
@@ -94,6 +95,7 @@ class Draft:
     count: int = 1
     printed: bool = True
     home: Placement = field(default_factory=stay)
+    bridges: str = ""
 
 
 def bed_length_mm(settings: ToolSettings) -> float:
@@ -141,6 +143,7 @@ def finished(draft: Draft, settings: ToolSettings) -> Part:
         draft.count,
         draft.printed,
         draft.home,
+        draft.bridges,
     )
 
 

@@ -10,9 +10,21 @@ from braces.carved.values import Carved
 from braces.solids.step import ascii_name, step_bytes
 from braces.solids.stl import stl_bytes
 from braces.solids.threemf import Body, threemf_bytes
+from braces.solids.tools.clamping import clamping_cauls
+from braces.solids.tools.contours import contour_gauges
+from braces.solids.tools.crossing import crossing_gauges
+from braces.solids.tools.domes import dome_gauges
+from braces.solids.tools.gobars import go_bars
+from braces.solids.tools.heights import height_gauges
+from braces.solids.tools.jigs import pocket_jigs
+from braces.solids.tools.notches import notch_gauges
+from braces.solids.tools.outer import outer_cauls
 from braces.solids.tools.part import Part
+from braces.solids.tools.pockets import pocket_gauges
 from braces.solids.tools.sanding import sanding_cauls
+from braces.solids.tools.sections import section_gauges
 from braces.solids.tools.settings import ToolSettings
+from braces.solids.tools.strips import strip_gauges
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +38,18 @@ class Tool:
 
 TOOLS: tuple[Tool, ...] = (
     Tool("sanding-caul", "sanding cauls", sanding_cauls),
+    Tool("dome-gauge", "dome gauges", dome_gauges),
+    Tool("crossing-gauge", "crossing gauges", crossing_gauges),
+    Tool("notch-gauge", "notch gauges", notch_gauges),
+    Tool("pocket-gauge", "pocket gauges", pocket_gauges),
+    Tool("strip-gauge", "strip gauges", strip_gauges),
+    Tool("carving-gauge", "carving gauges", contour_gauges),
+    Tool("section-gauge", "section gauges", section_gauges),
+    Tool("height-gauge", "height gauges", height_gauges),
+    Tool("clamping-caul", "clamping cauls", clamping_cauls),
+    Tool("outer-caul", "outer cauls", outer_cauls),
+    Tool("go-bar", "go-bar parts", go_bars),
+    Tool("pocket-jig", "pocket jigs", pocket_jigs),
 )
 
 
@@ -94,6 +118,7 @@ def _row(part: Part, settings: ToolSettings) -> dict[str, Any]:
         "printed": part.printed,
         "serves": list(part.serves),
         "orientation": part.orientation,
+        "bridges": part.bridges,
         "note": part.note,
         "dimensions": {name: round(value, 3) for name, value in part.dimensions},
         "pieces": [

@@ -180,7 +180,7 @@ def _liner(carved: Carved, plate: CarvedPlate, channel: Channel, stick: Stick, s
             "thicker edge is down.",
             (("foot mm", foot), ("head mm", head), ("lean deg", lean), ("length mm", length)),
             stick.names,
-            (Mark(f"{label(carved, settings)} {name} {stick.width_mm:g}", middle, (length - 4, 7.0), 4.0),),
+            (Mark(f"{label(carved, settings)} {name} {stick.width_mm:.3g}", middle, (length - 4, 7.0), 4.0),),
             count=n,
         ),
         settings,

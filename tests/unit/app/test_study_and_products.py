@@ -14,10 +14,18 @@ from braces.app.study import file_stem, follow, study
 @pytest.mark.parametrize(
     ("name", "stem"),
     [
-        ("Fieldfare", "fieldfare"), ("my bird 2", "my-bird-2"), ("../../x", "x"), ("a--b__c", "a-b-c"), ("", "design"), ("鳥", "design"),
-        ("...", "design"), ("con", "con"), ("É-1", "1"), ("x" * 300, "x" * 300),
+        ("Fieldfare", "fieldfare"),
+        ("my bird 2", "my-bird-2"),
+        ("../../x", "x"),
+        ("a--b__c", "a-b-c"),
+        ("", "design"),
+        ("鳥", "design"),
+        ("...", "design"),
+        ("con", "con"),
+        ("É-1", "1"),
+        ("x" * 300, "x" * 300),
     ],
-)  # fmt: skip
+)
 def test_file_stems_are_plain(name: str, stem: str) -> None:
     assert file_stem(name) == stem
 

@@ -16,11 +16,34 @@ def test_bare_numbers(value: object) -> None:
 @pytest.mark.parametrize(
     "value",
     [
-        "", " ", "mm", "five mm", "5 mm mm", "5 furlongs", "5 ın", "5 incheſ", "٣ mm", "1/0 in", "1 1/0 in", "1e3 mm", "5,5 mm",
-        "0x10 mm", "1_000 mm", "inf mm", "nan mm", "--5 mm", "5 %", "5 deg", "1234567890 mm", "5 mm" + " " * 100 + "x", True, None, [],
+        "",
+        " ",
+        "mm",
+        "five mm",
+        "5 mm mm",
+        "5 furlongs",
+        "5 ın",
+        "5 incheſ",
+        "٣ mm",
+        "1/0 in",
+        "1 1/0 in",
+        "1e3 mm",
+        "5,5 mm",
+        "0x10 mm",
+        "1_000 mm",
+        "inf mm",
+        "nan mm",
+        "--5 mm",
+        "5 %",
+        "5 deg",
+        "1234567890 mm",
+        "5 mm" + " " * 100 + "x",
+        True,
+        None,
+        [],
         "5\nmm\n6",
     ],
-)  # fmt: skip
+)
 def test_no_lengths(value: object) -> None:
     with pytest.raises(UnitError) as caught:
         length_mm(value)

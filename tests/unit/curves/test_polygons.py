@@ -31,9 +31,9 @@ def test_common_part_and_distance(x: float, turn: float) -> None:
 
 def test_depth_of_two_squares() -> None:
     """Pushed apart by the shorter way out."""
-    assert overlap_depth_mm(SQUARE, SQUARE + [9.0, 2.0]) == pytest.approx(1.0)
-    assert overlap_depth_mm(SQUARE, SQUARE + [10.0, 0.0]) == pytest.approx(0.0)
-    assert overlap_depth_mm(SQUARE, SQUARE + [13.0, 0.0]) == pytest.approx(-3.0)
+    assert overlap_depth_mm(SQUARE, SQUARE + np.array([9.0, 2.0])) == pytest.approx(1.0)
+    assert overlap_depth_mm(SQUARE, SQUARE + np.array([10.0, 0.0])) == pytest.approx(0.0)
+    assert overlap_depth_mm(SQUARE, SQUARE + np.array([13.0, 0.0])) == pytest.approx(-3.0)
 
 
 def test_clipping() -> None:

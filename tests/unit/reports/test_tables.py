@@ -98,7 +98,7 @@ def test_summary_agrees_with_itself(name: str) -> None:
     outline = np.array(table["body"]["outline"])
     x, y = outline.T
     area = abs(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1))) / 2  # shoelace
-    # 192 chords of a circle fall short by (2 pi / 192)^2 / 6 = 1.8e-4; a waisted outline with longer chords by twice that.
+    # 192 chords of a circle fall short by (2 pi / 192)^2 / 6 = 1.8e-4; a waisted outline by twice that.
     assert 0 < 1 - area / table["body"]["area"] < 4e-4
     by_name = {(b["plate"], b["name"]): b for b in table["braces"]}
     for b in table["braces"]:

@@ -81,7 +81,9 @@ def notch(
     return Notch(with_, kind, opens, at_mm, angle_deg, across_mm, width, 0.0, floor_z_mm, 0.0, *y)  # type: ignore[arg-type]
 
 
-def inlet(at_mm: float, floor_z_mm: float, y: tuple[float, float], angle_deg: float = 65.0, across_mm: float = 6.1) -> Notch:
+def inlet(
+    at_mm: float, floor_z_mm: float, y: tuple[float, float], angle_deg: float = 65.0, across_mm: float = 6.1
+) -> Notch:
     """A cut into one side, for the end of another brace."""
     return notch(at_mm, floor_z_mm, "plate", angle_deg, across_mm, kind="inlet", y=y)
 

@@ -15,6 +15,7 @@ from solid_specimens import (
     dome,
     falling,
     flat,
+    inlet,
     level,
     notch,
     scalloped,
@@ -32,6 +33,25 @@ H500, T400 = scalloped(500.0), straight_taper(400.0)
 LATTICE = [
     notch(40 + 36 * i, dome().at(40 + 36 * i, 0) + 1.2, "room" if i % 2 else "plate", 50.0 if i % 2 else 130.0, 5.0)
     for i in range(12)
+]
+#: A short stick of a lattice far from its dome's axis, cut from below near both falling ends: its laps are so nearly
+#: square that the arcs of their walls on the dome look like lines of constant latitude.
+SHORT = straight_taper(80.0, 2.5, 6.0)
+FAR = dome(10971.0, 58.0, -124.0)
+NEAR_ENDS = [notch(x, FAR.at(x, 0) + 2.9, "plate", 84.0, 3.6) for x in (9.0, 40.0, 71.0)]
+TWELVE = straight_taper(400.0, 2.5, 6.0)
+FALLING_LAPS = [
+    notch(14 + 33.8 * i, FAR.at(14 + 33.8 * i, 0) + 2.4, "room" if i % 2 else "plate", 84.0, 3.6) for i in range(12)
+]
+FLOOR_OVER_THE_TOP = [notch(75.0, 8.0, "room", 70.0, 30.0), notch(425.0, 7.0, "room", 100.0, 40.0)]
+MIXED = [
+    inlet(60.0, 4.0, (-4.0, -2.5), 72.0),
+    notch(100.0, dome().at(100, 0) + 5, "plate", 90.0, 12.0, kind="cut-out"),
+    inlet(140.0, 5.0, (1.0, 4.0), 118.0),
+    notch(180.0, 9.0, "room", 90.0, 12.0, kind="cut-out"),
+    inlet(250.0, 6.0, (-4.0, -0.5), 100.0),
+    inlet(250.0, 5.0, (0.5, 4.0), 100.0),
+    notch(330.0, dome().at(330, 0) + 2, "plate", 81.0, 20.0, kind="strip"),
 ]
 BRACES = {
     "square": brace(H500, level(H500), gabled(8, 8), dome(), 500.0),
@@ -51,6 +71,17 @@ BRACES = {
     "feathered": brace(scalloped(500.0, 0.05), level(H500), gabled(6, 6), dome(), 500.0),
     "two notches run into one another": x_bass(notches=[notch(250, 9, "plate"), notch(252, 5, "plate", 115.0)]),
     "laps over both ends": x_bass(notches=[notch(2, 5, "plate", 80.0), notch(498, 5, "room", 70.0)]),
+    "short lattice stick": brace(SHORT, level(SHORT), gabled(3.5, 3.5), FAR, 80.0, notches=NEAR_ENDS),
+    "twelve laps, the last ones where the ends fall": brace(
+        TWELVE, level(TWELVE), gabled(3.5, 3.5), FAR, 400.0, notches=FALLING_LAPS
+    ),
+    "level floors that meet a falling top": x_bass(drop=level(H500), notches=FLOOR_OVER_THE_TOP),
+    "level floors that meet falling shoulders": x_bass(drop=falling(H500, 0.2), notches=FLOOR_OVER_THE_TOP),
+    "inlets, a strip and cut-outs": x_bass(notches=MIXED),
+    "inlets on a flat plate": x_bass(glue=flat(), notches=[n for n in MIXED if n.kind == "inlet"]),
+    "inlets on a barrel": x_bass(glue=barrel(37.0), notches=[n for n in MIXED if n.kind == "inlet"]),
+    "an inlet over an end": x_bass(notches=[inlet(2.0, 1.6, (-4.0, -2.0), 80.0)]),
+    "an inlet that runs into a lap": x_bass(notches=[inlet(246.0, 4.0, (-4.0, 1.0)), notch(252, 7, "plate", 100.0)]),
     "lattice stick": brace(H500, level(H500), gabled(5, 5), dome(), 500.0, notches=LATTICE),
 }
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 from functools import cache
 from itertools import combinations
 from math import isinf
@@ -20,13 +21,12 @@ from braces.carved.values import CarvedBrace, CarvedPlate
 from braces.curves.frames import Placement
 from braces.design.load import preset_names
 from braces.placed.dome import Dome
-from braces.solids.brace import brace_solid
+from braces.solids.brace import brace_solid, build_brace
 from braces.solids.check import glue_points, volume_mm3
 from braces.solids.mesh import mesh
 from braces.solids.plate import brace_placement
 from braces.solids.step import step_bytes
 
-SPHERE = '[top]\n'
 Change = tuple[str, str]
 
 
@@ -93,7 +93,7 @@ def test_placed_glue_faces_lie_on_the_plates_glue_side(preset, plate):
 
 
 def in_place(m: Made) -> manifold3d.Manifold:
-    vertices, faces = mesh(m.solid, 0.02)
+    vertices, faces = mesh(m.solid, 0.05)
     body = manifold3d.Manifold(manifold3d.Mesh64(m.to_plate(vertices), faces.astype(np.uint64)))
     assert body.status() == manifold3d.Error.NoError
     return body
@@ -112,3 +112,87 @@ def shared_mm3(bodies: list[manifold3d.Manifold]) -> float:
 @pytest.mark.slow
 def test_no_two_braces_of_a_plate_claim_the_same_wood(preset, plate):
     assert shared_mm3([in_place(m) for m in made(plate, preset)]) < 0.5
+
+
+@pytest.mark.parametrize(
+    ("name", "brace"), [("fieldfare", "x-bass"), ("whimbrel", "x-treble"), ("goshawk", "lattice-a5")]
+)
+def test_a_brace_left_whole_where_others_cross_is_noticed(name, brace):
+    """So that the test above can fail: without its notches a brace claims the wood of those that it meets."""
+    whole = [
+        replace(m, solid=build_brace(replace(m.brace, notches=()))) if m.brace.name == brace else m
+        for m in made("top", name)
+    ]
+    assert shared_mm3([in_place(m) for m in whole]) > 20
+
+
+def test_an_inlet_takes_the_end_of_its_guest_and_no_more():
+    """The tone bar's end is 8 mm wide and its inlet 8.1 mm; it is let in by the whole depth."""
+    host, guest = (next(m for m in made("top", "whimbrel") if m.brace.name == n) for n in ("x-treble", "tone bar 1"))
+    cut = next(n for n in host.brace.notches if n.kind == "inlet")
+    whole = replace(host, solid=build_brace(replace(host.brace, notches=())))
+    inside = in_place(whole) ^ in_place(guest)
+    taken = volume_mm3(whole.solid) - volume_mm3(build_brace(replace(host.brace, notches=(cut,))))
+    assert 0 < inside.volume() < taken
+    assert inside.volume() == pytest.approx(taken * 8.0 / 8.1, rel=0.02)
+
+
+def middle_mm(m: Made) -> np.ndarray:
+    """Centre of mass in the plate's frame."""
+    found = GProp_GProps()
+    BRepGProp.VolumeProperties_s(m.solid, found, 1e-6)
+    at = found.CentreOfMass()
+    return m.to_plate(np.array([[at.X(), at.Y(), at.Z()]]))[0]
+
+
+@pytest.mark.parametrize("plate_name", ["top", "back"])
+def test_a_left_handed_instrument_is_the_mirror_image_in_wood(plate_name):
+    """Reflection in the plane x = 0: it keeps volumes and turns centres of mass over."""
+    left_handed = ('handed = "right"', 'handed = "left"')
+    rights, lefts = made(plate_name, "fieldfare"), made(plate_name, "fieldfare", left_handed)
+    assert [m.brace.name for m in rights] == [m.brace.name for m in lefts]
+    for right, left in zip(rights, lefts, strict=True):
+        assert volume_mm3(left.solid) == pytest.approx(volume_mm3(right.solid), rel=1e-9)
+        assert middle_mm(left) == pytest.approx(middle_mm(right) * [-1, 1, 1], abs=1e-5), right.brace.name
+
+
+def low_ends_mm(brace: CarvedBrace) -> float:
+    return min(brace.start.height_mm, brace.end.height_mm)
+
+
+VARIANTS: dict[str, tuple[str, Change, Callable[[CarvedBrace], bool]]] = {
+    "feathered to 0.3 mm": (
+        "fieldfare",
+        ('kind = "feathered", height = "2 mm", ', 'kind = "feathered", '),
+        lambda b: b.end.kind == "feathered" and low_ends_mm(b) == pytest.approx(0.3),
+    ),
+    "free to 0.3 mm": (
+        "redstart",
+        ('kind = "free", height = "1.5 mm"', 'kind = "free", height = "0.3 mm"'),
+        lambda b: b.end.kind == "free" and low_ends_mm(b) == pytest.approx(0.3),
+    ),
+    "cylinder": (
+        "dunnock",
+        ('shape = "sphere", radius = "40 ft"', 'shape = "cylinder", radius = "40 ft"'),
+        lambda b: b.glue.kind == "cylinder",
+    ),
+    "flat": (
+        "curlew",
+        ('shape = "sphere", radius = "28 ft", apex = "at the saddle"', 'shape = "flat"'),
+        lambda b: b.glue.kind == "plane" and bool(b.notches),
+    ),
+    "cut-out to the room": (
+        "whimbrel",
+        ('depth = "7 mm", opens_to = "plate"', 'depth = "7 mm", opens_to = "room"'),
+        lambda b: any(n.kind == "cut-out" and n.opens == "room" for n in b.notches),
+    ),
+}
+
+
+@pytest.mark.parametrize(("name", "change", "is_meant"), VARIANTS.values(), ids=VARIANTS)
+def test_variants_that_no_preset_has(name, change, is_meant):
+    sticks = made("top", name, change)
+    assert any(is_meant(m.brace) for m in sticks)
+    for m in sticks:
+        assert_one_good_solid(m.solid)
+        assert volume_mm3(m.solid) == pytest.approx(m.brace.volume_mm3, rel=1e-6), m.brace.name

@@ -1,0 +1,174 @@
+"""Clamping cauls: what lies on the carved edge of a brace and spreads the push of go-bars or clamps."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import ceil, radians, tan
+
+import numpy as np
+
+from braces.base.arrays import frozen_floats
+from braces.carved.values import Carved, CarvedBrace, CarvedPlate
+from braces.curves.hermite import Hermite
+from braces.curves.section import Shape
+from braces.solids.chain import Chain, build_chain
+from braces.solids.layout import Layout, Line
+from braces.solids.rails import Top, top_of
+from braces.solids.tools.bar import Corner, Pit, Span, bar_solid, turned_over
+from braces.solids.tools.bodies import DEPTH_MM, GROOVE_MM, Mark
+from braces.solids.tools.part import Draft, Part, finished, label, piece_count, stem, together
+from braces.solids.tools.placing import turned_upside_down
+from braces.solids.tools.profiles import Alike, alike, end_overhang_mm
+from braces.solids.tools.settings import ToolSettings
+from braces.solids.upper import upper_side
+
+OVER_MM = 8.0  #: of the level back above the highest place of the brace
+LIP_MM = 1.5  #: of the cheeks below the edges of the top
+ABOVE_PLATE_MM = 1.0  #: what the cheeks keep clear of the plate, at least
+SEAT_MM = 4.0  #: half the width and the depth of a seat, at most
+APART_MM = 1.0  #: between neighbouring cauls of one brace
+SHORTEST_MM = 25.0
+CHAMFER_MM = 0.6
+
+
+@dataclass(frozen=True, slots=True)
+class Saddle:
+    """Where one caul of a brace lies."""
+
+    brace: CarvedBrace
+    span: Span  #: X of its ends
+    back_mm: float  #: level of its back in the bench frame
+    half_mm: float  #: half its width
+    seats_mm: tuple[float, ...]  #: X of the seats, on the centre line
+    seat_half_mm: float
+
+
+def clamping_cauls(carved: Carved, settings: ToolSettings) -> tuple[Part, ...]:
+    """Return the cauls of every brace, one for each stretch between laps and as long as the bed allows."""
+    return tuple(
+        _caul(carved, plate, same, saddle, number, settings)
+        for plate in carved.plates
+        for same in alike(plate)
+        for number, saddle in enumerate(saddles(same.brace, settings), 1)
+    )
+
+
+def saddles(brace: CarvedBrace, settings: ToolSettings) -> Iterator[Saddle]:
+    """Yield where the cauls of a brace lie: clear of laps, low ends and oblique end faces."""
+    half = brace.width_mm / 2 + settings.clearance_mm + settings.wall_mm
+    x = np.linspace(0, brace.length_mm, 201)
+    ridge = brace.glue.z(x, 0.0) + brace.height(x)
+    back = float(ceil(ridge.max() + OVER_MM))
+    seat = min(SEAT_MM, half - 1.2)
+    for low, high in _stretches(brace):
+        n = piece_count(high - low, settings)
+        length = (high - low - (n - 1) * APART_MM) / n
+        count = max(1, ceil(length / settings.seat_every_mm))
+        for k in range(n):
+            start = low + k * (length + APART_MM)
+            seats = tuple(start + length * (i + 0.5) / count for i in range(count))
+            yield Saddle(brace, (start, start + length), back, half, seats, seat)
+
+
+def _stretches(brace: CarvedBrace) -> list[Span]:
+    """Return the stretches of a brace that a caul can cover, as X from and to."""
+    half = brace.width_mm / 2
+    low = end_overhang_mm(brace.start, half)
+    high = brace.length_mm - end_overhang_mm(brace.end, half)
+    x = np.arange(low, high, 0.25)
+    side = brace.height(x) - brace.drop(x) - np.abs(brace.glue.z(x, half) - brace.glue.z(x, -half)) / 2
+    free = side > LIP_MM + ABOVE_PLATE_MM
+    for notch in brace.notches:
+        if notch.kind in ("half-lap", "inlet", "cut-out") and notch.opens == "room" or notch.kind == "half-lap":
+            reach = notch.width_mm / 2 + (half + 4.0) * abs(1 / tan(radians(notch.angle_deg))) + 1.0
+            free &= np.abs(x - notch.at_mm) > reach
+    steps = np.flatnonzero(np.diff(np.concatenate([[False], free, [False]]).astype(int)))
+    found = [(float(x[a]), float(x[b - 1])) for a, b in zip(steps[::2], steps[1::2], strict=True)]
+    return [(a, b) for a, b in found if b - a >= SHORTEST_MM]
+
+
+def caul_border(saddle: Saddle, settings: ToolSettings) -> list[Chain | Corner]:
+    """Return the section of a caul in the bench frame: cheek, floor, cheek, and the back above them."""
+    c, inner, outer = settings.clearance_mm, saddle.brace.width_mm / 2 + settings.clearance_mm, saddle.half_mm
+    top = top_of(saddle.brace, *saddle.span, saddle.span)
+    floor = Top(_lifted(top.ridge, c), top.drop, _wider(top.shape, c))
+    low = _lifted(top.ridge, -LIP_MM)
+    cheeks = [Top(low, top.drop, _shoulder(*sides)) for sides in ((-outer, -inner), (inner, outer))]
+    chains = [_chain(t, saddle.span) for t in (cheeks[0], floor, cheeks[1])]
+    back = [(outer, saddle.back_mm - CHAMFER_MM), (outer - CHAMFER_MM, saddle.back_mm)]
+    return [*chains, *back, *((-y, z) for y, z in reversed(back))]
+
+
+def _lifted(curve: Hermite, by_mm: float) -> Hermite:
+    return Hermite(curve.x_mm, frozen_floats(curve.y_mm + by_mm), curve.slope_in, curve.slope_out)
+
+
+def _wider(shape: Shape, by_mm: float) -> Shape:
+    """Return a shape carried on level beyond both sides."""
+    y = [shape.y_mm[0] - by_mm, *shape.y_mm, shape.y_mm[-1] + by_mm]
+    middle = [shape.border[0], *shape.middle, shape.border[-1]]
+    border = [shape.border[0], *shape.border, shape.border[-1]]
+    return Shape(frozen_floats(y), frozen_floats(middle), frozen_floats(border), shape.degree)
+
+
+def _shoulder(from_mm: float, to_mm: float) -> Shape:
+    """Return the shape of a strip level with the sides of the brace."""
+    return Shape(frozen_floats([from_mm, to_mm]), frozen_floats([1]), frozen_floats([1, 1]), 1)
+
+
+def _chain(top: Top, span: Span) -> Chain:
+    kinks = [abs(c.slope_out[:-1] - c.slope_in[1:]) > 1e-9 for c in (top.ridge, top.drop)]
+    inner = top.ridge.x_mm[1:-1][kinks[0] | kinks[1]]
+    lines = [Line(span[0]), *(Line(float(x)) for x in inner if span[0] + 1e-3 < x < span[1] - 1e-3), Line(span[1])]
+    layout = Layout(
+        half_mm=float(top.shape.y_mm[-1]),
+        start=lines[0],
+        end=lines[-1],
+        room=(),
+        plate=(),
+        inlets=(),
+        creases=(),
+        tangled=(),
+    )
+    return turned_over(build_chain(upper_side(top, layout), [lines], ()))
+
+
+def _caul(
+    carved: Carved, plate: CarvedPlate, same: Alike, saddle: Saddle, number: int, settings: ToolSettings
+) -> Part:
+    pits = [Pit(x, 0.0, saddle.seat_half_mm) for x in saddle.seats_mm]
+    shape = bar_solid(caul_border(saddle, settings), saddle.span, pits, 4)
+    made, home = turned_upside_down(shape, saddle.back_mm)
+    name = together(same.names)
+    length = saddle.span[1] - saddle.span[0]
+    free = length / len(pits) - 2 * saddle.seat_half_mm - 2
+    beside = saddle.seats_mm[0] + length / len(pits) / 2 if len(pits) > 1 else saddle.span[0] + length / 4
+    room = (free if len(pits) > 1 else free / 2, 2 * saddle.half_mm - 2)
+    words = f"{label(carved, settings)}|{name} {number}"
+    seats = ", ".join(f"{x:.0f}" for x in saddle.seats_mm)
+    return finished(
+        Draft(
+            f"clamping-caul-{plate.name}-{stem(name)}-{number}",
+            f"clamping caul {number}, {name}",
+            made,
+            "on its level back, groove up",
+            f"For {name} from {saddle.span[0]:.0f} to {saddle.span[1]:.0f} mm of its start. Its floor stands "
+            f"{settings.clearance_mm:g} mm off the carved edge, measured along the push, so it bears everywhere at "
+            f"once; its cheeks stand off the sides by as much. Seats at {seats} mm. It leaves laps free: push there "
+            "with a bar of its own.",
+            (
+                ("from mm", saddle.span[0]),
+                ("to mm", saddle.span[1]),
+                ("width mm", 2 * saddle.half_mm),
+                ("clearance mm", settings.clearance_mm),
+                *((f"seat {k} mm", x) for k, x in enumerate(saddle.seats_mm, 1)),
+            ),
+            same.names,
+            (Mark(words, (beside, 0.0, 0.0), room, 4.0, under=True),),
+            count=len(same.names),
+            home=home,
+            bridges=f"the grooves of the mark on the bed, {GROOVE_MM:g} mm wide and {DEPTH_MM:g} mm deep",
+        ),
+        settings,
+    )

@@ -1,0 +1,98 @@
+"""Carving gauges: a plate whose lower edge is the finished profile of a brace, with feet down to the plate."""
+
+from __future__ import annotations
+
+from math import ceil
+
+from braces.carved.values import Carved, CarvedBrace, CarvedPlate
+from braces.curves.frames import Placement
+from braces.solids.tools.bodies import Mark
+from braces.solids.tools.part import Draft, Join, Part, cut_places, finished, label, piece_count, stem
+from braces.solids.tools.part import together as named
+from braces.solids.tools.prism import Cubic, Piece, prism
+from braces.solids.tools.profiles import Alike, alike, backwards, edge_of, end_overhang_mm, ridge_spline
+from braces.solids.tools.settings import ToolSettings
+
+THICK_MM = 5.0
+FOOT_MM = 7.0  #: of the feet along the plate
+BACK_MM = 14.0  #: of the straight back above the highest place
+
+
+def contour_gauges(carved: Carved, settings: ToolSettings) -> tuple[Part, ...]:
+    """Return one carving gauge for each different profile."""
+    return tuple(_gauge(carved, plate, same, settings) for plate in carved.plates for same in alike(plate))
+
+
+def contour_outline(brace: CarvedBrace, clearance_mm: float) -> tuple[list[Piece], float]:
+    """Return the outline, anticlockwise in the bench frame's (X, Z), and the height of its back.
+
+    The lower edge stands off the ridge by the clearance along Z; the feet stand on the plate, and off the end
+    faces by the clearance. An end that butts on another brace has no foot.
+    """
+    half = THICK_MM / 2
+    butts = [e.kind == "butted" and e.meets not in ("", "lining") for e in (brace.start, brace.end)]
+    past = [end_overhang_mm(e, half) for e in (brace.start, brace.end)]
+    lo = past[0] + clearance_mm if butts[0] else -past[0] - clearance_mm
+    hi = brace.length_mm - past[1] - clearance_mm if butts[1] else brace.length_mm + past[1] + clearance_mm
+    top = edge_of(brace, lo, hi)
+    edge = ridge_spline(top, lo, hi, clearance_mm)
+    back = float(ceil(max(top.ridge.y_mm) + BACK_MM))
+    outline: list[Piece] = []
+    if not butts[0]:
+        outline += [(x, brace.glue.at(x, 0.0)) for x in (lo - FOOT_MM, lo)]
+    outline.append(Cubic(edge))
+    if not butts[1]:
+        outline += [(x, brace.glue.at(x, 0.0)) for x in (hi, hi + FOOT_MM)]
+    ends = (lo if butts[0] else lo - FOOT_MM, hi if butts[1] else hi + FOOT_MM)
+    outline += [(ends[1], back), (ends[0], back)]
+    return outline, back
+
+
+def _gauge(carved: Carved, plate: CarvedPlate, same: Alike, settings: ToolSettings) -> Part:
+    brace, c = same.brace, settings.clearance_mm
+    outline, back = contour_outline(brace, c)
+    (x0, _), (x1, _) = outline[-1], outline[-2]
+    assert isinstance(x0, float) and isinstance(x1, float)
+    name = named(same.names)
+    n = piece_count(x1 - x0, settings)
+    cuts = cut_places(x0, x1, settings)
+    room = ((x1 - x0) / n - 16.0, 6.0)
+    words = f"{label(carved, settings)}|{name}"
+    marks = [Mark(words, ((x0 + (cuts or [x1])[0]) / 2, back - 4.5, THICK_MM), room, 4.5)]
+    marks += [
+        Mark(f"{f.height_mm:g}", (f.at_mm, _ridge(brace, f.at_mm) + c + 3.4, THICK_MM), (14, 4.2), 3.4)
+        for f in brace.features
+        if f.kind in ("top", "valley", "peak") and all(abs(f.at_mm - x) > 8 for x in cuts)
+    ]
+    return finished(
+        Draft(
+            f"carving-gauge-{plate.name}-{stem(name)}",
+            f"carving gauge, {name}",
+            prism(outline, 0.0, THICK_MM),
+            "flat, marks up",
+            f"The finished profile of {name}. With its feet on the plate its lower edge stands {c:g} mm above the "
+            "ridge everywhere, measured square to the bench; light shows where wood is missing, and it rocks where "
+            f"there is too much. Pieces are joined with lengths of {settings.pin_mm:g} mm filament.",
+            (
+                ("length mm", x1 - x0),
+                ("height mm", back - min(p[1] for p in outline if isinstance(p, tuple))),
+                ("thickness mm", THICK_MM),
+                ("clearance mm", c),
+            ),
+            same.names,
+            tuple(marks),
+            join=Join(
+                ((back - 3.0, THICK_MM / 2), (back - 8.0, THICK_MM / 2)),
+                settings.pin_mm,
+                (back - 11.0, THICK_MM),
+                3.4,
+                0.2,
+            ),
+            home=Placement(((1.0, 0.0, 0.0), (0.0, 0.0, -1.0), (0.0, 1.0, 0.0)), (0.0, THICK_MM / 2, 0.0)),
+        ),
+        settings,
+    )
+
+
+def _ridge(brace: CarvedBrace, x_mm: float) -> float:
+    return brace.glue.at(x_mm, 0.0) + brace.height.at(x_mm)

@@ -1,0 +1,167 @@
+"""Go-bar parts: the bars, cut to the room that the stack leaves under the deck, and the cups for their ends.
+
+A bar longer than its room bows out and pushes with its buckling load, whatever its bow: Euler's column with hinged
+ends, P = pi^2 E I / L^2 (any text on the strength of materials). A bow of height a shortens a bar by
+pi^2 a^2 / (4 L) to first order, which gives the bow from how much the bar is too long.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import pi, sqrt
+
+from manifold3d import Manifold
+
+from braces.carved.values import Carved, CarvedBrace
+from braces.curves.frames import Placement
+from braces.solids.tools.bar import bar_solid
+from braces.solids.tools.bodies import Mark, box, triangles
+from braces.solids.tools.clamping import SEAT_MM, saddles
+from braces.solids.tools.part import Draft, Part, finished, label
+from braces.solids.tools.placing import moved
+from braces.solids.tools.planar import planar_solid
+from braces.solids.tools.prism import Arc, prism
+from braces.solids.tools.settings import ToolSettings
+
+SOCKET_MM = 12.0  #: depth of a cup
+FLOOR_MM = 2.4
+STAND_MM = 0.5  #: the cup's shoulder stands off the caul, so that the cone bears
+TIP_MM = 1.0  #: half the width of the cone's blunt tip
+ROUND_MM = 2.0  #: lengths are rounded to this
+CHAMFER_MM = 0.6
+
+
+@dataclass(frozen=True, slots=True)
+class BarPlace:
+    """One go-bar: where it stands in plan, and how long it is."""
+
+    brace: str
+    plate: str
+    x_mm: float  #: plan of its plate
+    y_mm: float
+    room_mm: float  #: between the bar's ends when the deck is set
+    length_mm: float
+
+
+def bar_places(carved: Carved, settings: ToolSettings) -> tuple[BarPlace, ...]:
+    """Return every bar of a glue-up: the deck's spacing drawing as data."""
+    return tuple(
+        place for plate in carved.plates for brace in plate.braces for place in _places_of(plate.name, brace, settings)
+    )
+
+
+def _places_of(plate: str, brace: CarvedBrace, settings: ToolSettings) -> list[BarPlace]:
+    found = []
+    for saddle in saddles(brace, settings):
+        room = settings.deck_mm - brace.glue_depth_mm - saddle.back_mm - STAND_MM - 2 * FLOOR_MM
+        length = ROUND_MM * round((room + settings.bar_over_mm) / ROUND_MM)
+        for s in saddle.seats_mm:
+            x, y = (o + s * h for o, h in zip(brace.origin_xy_mm, brace.heading_xy, strict=True))
+            found.append(BarPlace(brace.name, plate, x, y, room, length))
+    return found
+
+
+def inertia_mm4(settings: ToolSettings) -> float:
+    """Return the second moment of area about the axis a bar bends round."""
+    if settings.bar_shape == "rod":
+        return pi * settings.bar_thickness_mm**4 / 64
+    return settings.bar_width_mm * settings.bar_thickness_mm**3 / 12
+
+
+def push_n(length_mm: float, settings: ToolSettings) -> float:
+    """Return the push of a bowed bar."""
+    return pi**2 * settings.bar_mpa * inertia_mm4(settings) / length_mm**2
+
+
+def bow_mm(length_mm: float, room_mm: float) -> float:
+    """Return how far a bar stands out in the middle: nothing if it is not too long.
+
+    >>> round(bow_mm(608.0, 600.0), 1)
+    44.4
+    """
+    return 2 / pi * sqrt(max(length_mm - room_mm, 0.0) * length_mm)
+
+
+def go_bars(carved: Carved, settings: ToolSettings) -> tuple[Part, ...]:
+    """Return the bars by length, the cup for the caul and the cup for the deck."""
+    places = bar_places(carved, settings)
+    if not places:
+        return ()
+    by_length: dict[float, list[BarPlace]] = {}
+    for place in places:
+        by_length.setdefault(place.length_mm, []).append(place)
+    bars = [_bar(length, by_length[length], settings) for length in sorted(by_length)]
+    most = max(sum(p.plate == plate for p in places) for plate in ("top", "back"))
+    return (*bars, _cup(carved, most, True, settings), _cup(carved, most, False, settings))
+
+
+def _bar(length_mm: float, places: list[BarPlace], settings: ToolSettings) -> Part:
+    thick, wide = settings.bar_thickness_mm, settings.bar_width_mm
+    if settings.bar_shape == "rod":
+        r = thick / 2
+        upright = prism([Arc((0.0, 0.0), r, 0.0, pi), Arc((0.0, 0.0), r, pi, 2 * pi)], 0.0, length_mm)
+        lying = Placement(((0.0, 0.0, 1.0), (0.0, 1.0, 0.0), (-1.0, 0.0, 0.0)), (0.0, 0.0, r))
+        shape, section = moved(upright, lying), f"rod {thick:g} mm"
+    else:
+        shape = bar_solid([(-wide / 2, 0.0), (wide / 2, 0.0), (wide / 2, thick), (-wide / 2, thick)], (0.0, length_mm))
+        section = f"slat {wide:g} x {thick:g} mm"
+    rooms = [p.room_mm for p in places]
+    names = tuple(dict.fromkeys(p.brace for p in places))
+    listed = ", ".join(names)
+    bow = bow_mm(length_mm, sum(rooms) / len(rooms))
+    push = push_n(length_mm, settings)
+    return finished(
+        Draft(
+            f"go-bar-{length_mm:.0f}",
+            f"go-bar {length_mm:.0f} mm, {section}",
+            shape,
+            "not printed: cut from straight stock, grain along",
+            f"For {listed}. The deck's ceiling is {settings.deck_mm:g} mm above the lowest place of the dish; plate, "
+            f"brace, caul and cups leave {min(rooms):.1f} to {max(rooms):.1f} mm. The bar is longer by about "
+            f"{settings.bar_over_mm:g} mm, bows out by {bow:.0f} mm and pushes with {push:.0f} N. "
+            "A bowed bar can fly out: wear eye protection.",
+            (("length mm", length_mm), ("bow mm", bow), ("push N", push)),
+            names,
+            (),
+            count=len(places),
+            printed=False,
+        ),
+        settings,
+    )
+
+
+def _cup(carved: Carved, count: int, nosed: bool, settings: ToolSettings) -> Part:
+    c, wall, deep = settings.clearance_mm, max(settings.wall_mm, 1.2), settings.bar_thickness_mm / 2
+    wide = (settings.bar_width_mm if settings.bar_shape == "slat" else settings.bar_thickness_mm) / 2
+    high = SOCKET_MM + FLOOR_MM
+    x, y = max(wide + c + wall, SEAT_MM + STAND_MM + 0.5), max(deep + c + wall, SEAT_MM + STAND_MM + 0.5)
+    body = box((-x, -y, 0.0), (x, y, high)) - box((-wide - c, -deep - c, -1.0), (wide + c, deep + c, SOCKET_MM))
+    base = SEAT_MM + STAND_MM
+    if nosed:
+        body += _cone(base, TIP_MM, base - TIP_MM).translate((0, 0, high))
+    place = "caul" if nosed else "deck"
+    use = "Its cone sits in a seat of a clamping caul." if nosed else "Its level end bears on the deck's ceiling."
+    room = (2 * x - 1, 2 * y - 1) if not nosed else (x - base - 1, 2 * y - 1)
+    at = (0.0, 0.0, high) if not nosed else ((x + base) / 2, 0.0, high)
+    return finished(
+        Draft(
+            f"go-bar-cup-{place}",
+            f"go-bar cup, {place} end",
+            planar_solid(*triangles(body)),
+            "open end down",
+            f"Takes the end of a bar {SOCKET_MM:g} mm deep, {c:g} mm free on each side. {use} {label(carved, settings)}.",
+            (("length mm", 2 * x), ("width mm", 2 * y), ("socket mm", SOCKET_MM), ("floor mm", FLOOR_MM)),
+            (),
+            (Mark(label(carved, settings).replace(" ", "|") if not nosed else "", at, room, 3.0),),
+            net=body,
+            count=count,
+            bridges=f"the ceiling of the socket, {2 * (deep + c):.1f} mm across",
+        ),
+        settings,
+    )
+
+
+def _cone(half_mm: float, tip_half_mm: float, high_mm: float) -> Manifold:
+    """Return a blunt pyramid of eight sides, with the same turn as the seats of the cauls."""
+    grown = 1 / 0.9238795325112867  # cosine of 22.5 degrees: from flats to corners
+    return Manifold.cylinder(high_mm, half_mm * grown, tip_half_mm * grown, 8).rotate((0, 0, 22.5))

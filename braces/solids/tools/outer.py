@@ -1,0 +1,64 @@
+"""Outer cauls: between a clamp or the deck and the outer face of a plate, hollow to its dome."""
+
+from __future__ import annotations
+
+from braces.carved.values import Carved
+from braces.curves.frames import Placement, stay
+from braces.curves.surface import Surface
+from braces.placed.dome import Dome
+from braces.solids.tools.bar import bar_solid, dome_patch
+from braces.solids.tools.bodies import Mark
+from braces.solids.tools.part import Draft, Part, bed_length_mm, finished, label
+from braces.solids.tools.sanding import sagitta_mm
+from braces.solids.tools.settings import ToolSettings
+
+LONG_MM = 180.0
+HALF_MM = 25.0  #: half the width of the hollow face
+FLAT_MM = 12.0
+FLAT_HIGH_MM = 6.0
+BASE_MM = 10.0
+CHAMFER_MM = 0.6
+
+
+def outer_cauls(carved: Carved, settings: ToolSettings) -> tuple[Part, ...]:
+    """Return one outer caul for each domed plate."""
+    return tuple(
+        _caul(carved, plate.dome, plate.name, settings)
+        for plate in carved.placed.plates
+        if plate.dome.shape != "flat"
+    )
+
+
+def _caul(carved: Carved, dome: Dome, plate: str, settings: ToolSettings) -> Part:
+    half = min(LONG_MM, bed_length_mm(settings)) / 2
+    radius = dome.radius_mm + settings.pad_mm
+    surface = Surface(dome.shape, radius, 0.0, 0.0, BASE_MM + radius)
+    out, c = HALF_MM + FLAT_MM, CHAMFER_MM
+    side = [(HALF_MM, FLAT_HIGH_MM), (out - c, FLAT_HIGH_MM), (out, FLAT_HIGH_MM - c), (out, c), (out - c, 0.0)]
+    border = [dome_patch(surface, HALF_MM, (-half, half)), *side, *((-y, z) for y, z in reversed(side))]
+    middle, room = HALF_MM + FLAT_MM / 2, (2 * half - 10, FLAT_MM - 2)
+    return finished(
+        Draft(
+            f"outer-caul-{plate}",
+            f"outer caul, {plate}",
+            bar_solid(border, (-half, half)),
+            "flat on its back, hollow up",
+            f"Lies under the outer face of the {plate}, {dome.radius_mm:.1f} mm. Its padding lies on the block, so the "
+            f"block's own radius is larger by its {settings.pad_mm:g} mm.",
+            (
+                ("radius mm", radius),
+                ("length mm", 2 * half),
+                ("width mm", 2 * out),
+                ("sagitta mm", sagitta_mm(radius, half)),
+            ),
+            (),
+            (
+                Mark(f"{label(carved, settings)} {plate} outer", (0.0, middle, FLAT_HIGH_MM), room),
+                Mark(
+                    f"R {radius:.1f} = {dome.radius_mm:.1f} + {settings.pad_mm:g}", (0.0, -middle, FLAT_HIGH_MM), room
+                ),
+            ),
+            home=Placement(stay().rotation, (0.0, 0.0, -BASE_MM - settings.pad_mm)),
+        ),
+        settings,
+    )
