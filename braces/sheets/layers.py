@@ -49,6 +49,7 @@ LAYERS: Final[dict[str, Layer]] = {
         Layer("blank", "blank before cutting", 0.18, _dashes(0.18, _LONG, _GAP, _DOT, _GAP, _DOT, _GAP)),
         Layer("grain", "direction of the grain", 0.18),
         Layer("dim", "dimension", 0.18),
+        Layer("hatch", "wood in a section", 0.18),
         Layer("note", "words and leaders", 0.18),
         Layer("trim", "trim to this line before glueing sheets together", 0.25, _dashes(0.25, _SHORT, _GAP)),
         Layer("sheet", "register marks, check bars and the title strip", 0.18),

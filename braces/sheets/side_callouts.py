@@ -221,7 +221,7 @@ def section_block(brace: CarvedBrace, x_mm: float) -> Block:
     width = max(words_width, brace.width_mm + 1)
     shape = shape + np.array((width / 2, -low))
     words = moved_mark(block([label], 0, 0, TEXT_MM)[0], (width - words_width) / 2, high - low + 0.6)
-    marks = (*hatching(shape, _HATCH_MM, "note"), Stroke(frozen_points(shape), "edge", closed=True), words)
+    marks = (*hatching(shape, _HATCH_MM, "hatch"), Stroke(frozen_points(shape), "edge", closed=True), words)
     size = high - low + 0.6 + block_size([label], TEXT_MM)[1]
     return Block(marks, width, size, (x_mm, level_mm(brace, x_mm)))
 

@@ -13,8 +13,8 @@ from braces.sheets.tiling import letters
 
 _GAP_MM = 5.0
 #: More faces than this are not listed in the title strip.
-_FACES_LISTED = 2
-_MANY_FACES = "side views, each with its own words"
+_FACES_LISTED = 1
+_MANY_FACES = "each view says below it from which side it is seen"
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -141,8 +141,7 @@ def _cup(carved: Carved, count: int, nosed: bool, settings: ToolSettings) -> Par
         body += _cone(base, TIP_MM, base - TIP_MM).translate((0, 0, high))
     place = "caul" if nosed else "deck"
     use = "Its cone sits in a seat of a clamping caul." if nosed else "Its level end bears on the deck's ceiling."
-    room = (2 * x - 1, 2 * y - 1) if not nosed else (x - base - 1, 2 * y - 1)
-    at = (0.0, 0.0, high) if not nosed else ((x + base) / 2, 0.0, high)
+    name = Mark(label(carved, settings).replace(" ", "|"), (0.0, 0.0, high), (2 * x - 1, 2 * y - 1), 3.0)
     return finished(
         Draft(
             f"go-bar-cup-{place}",
@@ -152,7 +151,7 @@ def _cup(carved: Carved, count: int, nosed: bool, settings: ToolSettings) -> Par
             f"Takes the end of a bar {SOCKET_MM:g} mm deep, {c:g} mm free on each side. {use} {label(carved, settings)}.",
             (("length mm", 2 * x), ("width mm", 2 * y), ("socket mm", SOCKET_MM), ("floor mm", FLOOR_MM)),
             (),
-            (Mark(label(carved, settings).replace(" ", "|") if not nosed else "", at, room, 3.0),),
+            () if nosed else (name,),
             net=body,
             count=count,
             bridges=f"the ceiling of the socket, {2 * (deep + c):.1f} mm across",

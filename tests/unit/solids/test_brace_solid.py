@@ -38,17 +38,17 @@ LATTICE = [
 #: square that the arcs of their walls on the dome look like lines of constant latitude.
 SHORT = straight_taper(80.0, 2.5, 6.0)
 FAR = dome(10971.0, 58.0, -124.0)
-NEAR_ENDS = [notch(x, FAR.at(x, 0) + 2.9, "plate", 84.0, 3.6) for x in (9.0, 40.0, 71.0)]
+NEAR_ENDS = [notch(x, FAR.at(x, 0) + 1.4, "plate", 84.0, 3.6) for x in (9.0, 40.0, 71.0)]
 TWELVE = straight_taper(400.0, 2.5, 6.0)
 FALLING_LAPS = [
     notch(14 + 33.8 * i, FAR.at(14 + 33.8 * i, 0) + 2.4, "room" if i % 2 else "plate", 84.0, 3.6) for i in range(12)
 ]
-FLOOR_OVER_THE_TOP = [notch(75.0, 8.0, "room", 70.0, 30.0), notch(425.0, 7.0, "room", 100.0, 40.0)]
+FLOOR_OVER_THE_TOP = [notch(65.0, 9.0, "room", 70.0, 30.0), notch(435.0, 9.5, "room", 100.0, 40.0)]
 MIXED = [
     inlet(60.0, 4.0, (-4.0, -2.5), 72.0),
     notch(100.0, dome().at(100, 0) + 5, "plate", 90.0, 12.0, kind="cut-out"),
     inlet(140.0, 5.0, (1.0, 4.0), 118.0),
-    notch(180.0, 9.0, "room", 90.0, 12.0, kind="cut-out"),
+    notch(180.0, 6.0, "room", 90.0, 12.0, kind="cut-out"),
     inlet(250.0, 6.0, (-4.0, -0.5), 100.0),
     inlet(250.0, 5.0, (0.5, 4.0), 100.0),
     notch(330.0, dome().at(330, 0) + 2, "plate", 81.0, 20.0, kind="strip"),
