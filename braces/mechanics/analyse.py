@@ -13,7 +13,7 @@ import numpy as np
 
 from braces.base.arrays import Floats, frozen_floats
 from braces.carved.values import Carved, CarvedPlate
-from braces.mechanics.bar import Bar, Numbering, hermite, strain_rows
+from braces.mechanics.bar import Bar, Numbering, hermite, strain_parts
 from braces.mechanics.brace_figures import brace_figures
 from braces.mechanics.braced_plate import Factor, Mesh, System, assemble, bind, modes
 from braces.mechanics.instrument import Model, Setting, plate_model
@@ -203,11 +203,13 @@ def ridge_stress(bar: Bar, number: Numbering, own: Floats) -> tuple[Floats, Floa
     _, top = bar.faces(s.ravel(), np.zeros(1))
     zeta = top.reshape(s.shape) / bar.scale_mm
     curve, slope = hermite(np.broadcast_to(t, s.shape), length)
-    rows = strain_rows(bar, np.zeros_like(zeta), zeta, curve, slope)
-    strain = np.einsum("epij,ej->epi", rows, own[number.element])
+    held, turned = strain_parts(bar, np.zeros_like(zeta), zeta)
+    local = own[number.element].reshape(len(length), -1, 4)
+    strain = np.einsum("epk,ekj,epj->ep", held[:, :, 0], local, curve)
+    strain += np.einsum("epk,ekj,epj->ep", turned[:, :, 0], local, slope)
     # On the free surface only the stress along the grain is left: the wood's own E times its strain.
     e_l = 1 / np.linalg.inv(bar.law)[0, 0]
-    return s.ravel(), np.asarray((strain[..., 0] * e_l).ravel())
+    return s.ravel(), np.asarray((strain * e_l).ravel())
 
 
 @cache

@@ -132,38 +132,26 @@ def hermite(t: Floats, length: Floats) -> tuple[Floats, Floats]:
     return n, d
 
 
-def strain_rows(bar: Bar, nu: Floats, zeta: Floats, curve: Floats, slope: Floats) -> Floats:
-    """Return strains (..., 6, unknowns of an element) at points of a section.
+def strain_parts(bar: Bar, nu: Floats, zeta: Floats) -> tuple[Floats, Floats]:
+    """Return (by value, by slope), each (..., 6, functions of a section): what multiplies the curves along the bar.
 
-    ``nu`` half widths across, ``zeta`` scale heights from the foot (...,); ``curve`` and ``slope`` the Hermite values
-    there, which broadcast against (..., 4).
+    ``nu`` half widths across, ``zeta`` scale heights from the foot. Order ss nn zz nz sz sn, engineering shears.
     """
-    out = np.zeros((*nu.shape, 6, 4 * sum(section_counts())))
+    width = sum(section_counts())
+    held, turned = np.zeros((*nu.shape, 6, width)), np.zeros((*nu.shape, 6, width))
     start = 0
     for c, (value, by_nu, by_zeta) in enumerate(section_values(nu, zeta)):
-        k = 4 * value.shape[-1]
-        cols = slice(start, start + k)
-        start += k
-        along, here = _spread(value, slope), _spread(value, curve)
-        across = _spread(by_nu * (2 / bar.width_mm), curve)
-        away = _spread(by_zeta / bar.scale_mm, curve)
-        if c == 0:
-            out[..., 0, cols], out[..., 5, cols], out[..., 4, cols] = along, across, away
-        elif c == 1:
-            out[..., 5, cols], out[..., 1, cols], out[..., 3, cols] = along, across, away
-        else:
-            out[..., 4, cols], out[..., 3, cols], out[..., 2, cols] = along, across, away
+        cols = slice(start, start + value.shape[-1])
+        start += value.shape[-1]
+        along, across, away = ((0, 5, 4), (5, 1, 3), (4, 3, 2))[c]
+        turned[..., along, cols] = value
+        held[..., across, cols] = by_nu * (2 / bar.width_mm)
+        held[..., away, cols] = by_zeta / bar.scale_mm
+        if c == 2:
             # z of the bar points into the room, the plate's outward displacement is its opposite.
             for row, kappa in zip((0, 1, 5), bar.curvature, strict=True):
-                if kappa:
-                    out[..., row, cols] += kappa * here
-    return out
-
-
-def _spread(f: Floats, g: Floats) -> Floats:
-    """Products of section functions (..., k) and Hermite curves (..., 4), as (..., 4 k)."""
-    both = f[..., :, None] * g[..., None, :]
-    return both.reshape(*both.shape[:-2], -1)
+                held[..., row, cols] += kappa * value
+    return held, turned
 
 
 def element_matrices(bar: Bar, raised: Floats | None = None, with_mass: bool = True) -> tuple[Floats, Floats]:
@@ -184,23 +172,46 @@ def element_matrices(bar: Bar, raised: Floats | None = None, with_mass: bool = T
     nu = np.broadcast_to((2 * y / bar.width_mm)[:, None], zeta.shape)
     weight = (length * _SW / 2)[..., None, None] * wy[:, None] * deep * _ZW / 2
     curve, slope = hermite(t, length)
-    rows = strain_rows(bar, nu, zeta, curve[:, :, None, None, :], slope[:, :, None, None, :])
-    n = rows.shape[-1]
-    rows = rows.reshape(bar.elements, -1, 6, n)
-    stressed = np.matmul(bar.law, rows) * weight.reshape(bar.elements, -1, 1, 1)
-    stiff = np.matmul(rows.reshape(bar.elements, -1, n).transpose(0, 2, 1), stressed.reshape(bar.elements, -1, n))
-    mass = _mass(bar, nu, zeta, weight, curve) if with_mass else np.zeros((0, n, n))
+    flat = (bar.elements, len(_S), -1)
+    points = nu.reshape(flat), zeta.reshape(flat), weight.reshape(flat)
+    stiff = _along(_section_stiffness(bar, *points), curve, slope)
+    mass = _mass(bar, *points, curve) if with_mass else np.zeros((0, *stiff.shape[1:]))
     return stiff, mass
 
 
+def _section_stiffness(bar: Bar, nu: Floats, zeta: Floats, weight: Floats) -> Floats:
+    """(elements, places, 2, functions, 2, functions): the section's stiffness against values and slopes."""
+    rows = np.concatenate(strain_parts(bar, nu, zeta), axis=-1)
+    e, p, q, _, n = rows.shape
+    stressed = (bar.law @ rows) * weight[..., None, None]
+    out = np.matmul(rows.reshape(e * p, q * 6, n).transpose(0, 2, 1), stressed.reshape(e * p, q * 6, n))
+    return out.reshape(e, p, 2, n // 2, 2, n // 2)
+
+
+def _along(section: Floats, curve: Floats, slope: Floats) -> Floats:
+    """Sum the sections' matrices with the Hermite curves: (elements, n, n)."""
+    e, p, _, k, _, _ = section.shape
+    both = np.stack([curve, slope], axis=2)  # (elements, places, 2, 4)
+    pairs = both[:, :, :, :, None, None] * both[:, :, None, None, :, :]
+    # (elements, places x 4, k x k) against (elements, places x 4, 16): one product for each element.
+    left = section.transpose(0, 1, 2, 4, 3, 5).reshape(e, p * 4, k * k)
+    right = pairs.transpose(0, 1, 2, 4, 3, 5).reshape(e, p * 4, 16)
+    out = np.matmul(left.transpose(0, 2, 1), right).reshape(e, k, k, 4, 4)
+    return np.ascontiguousarray(out.transpose(0, 1, 3, 2, 4)).reshape(e, 4 * k, 4 * k)
+
+
 def _mass(bar: Bar, nu: Floats, zeta: Floats, weight: Floats, curve: Floats) -> Floats:
+    """(elements, n, n): each component moves its own mass only."""
+    e, p, q = weight.shape
     n = 4 * sum(section_counts())
-    out = np.zeros((bar.elements, n, n))
+    out = np.zeros((e, n, n))
+    pairs = (curve[..., :, None] * curve[..., None, :]).reshape(e, p, 16)
     start = 0
     for value, _, _ in section_values(nu, zeta):
-        k = 4 * value.shape[-1]
-        f = (value[..., :, None] * curve[:, :, None, None, None, :]).reshape(bar.elements, -1, k)
-        w = weight.reshape(bar.elements, -1, 1) * bar.density_kg_m3 * 1e-12
-        out[:, start : start + k, start : start + k] = np.matmul(f.transpose(0, 2, 1), f * w)
-        start += k
+        k = value.shape[-1]
+        heavy = value * (weight * bar.density_kg_m3 * 1e-12)[..., None]
+        own = np.matmul(value.reshape(e * p, q, k).transpose(0, 2, 1), heavy.reshape(e * p, q, k)).reshape(e, p, k * k)
+        both = np.matmul(own.transpose(0, 2, 1), pairs).reshape(e, k, k, 4, 4).transpose(0, 1, 3, 2, 4)
+        out[:, start : start + 4 * k, start : start + 4 * k] = both.reshape(e, 4 * k, 4 * k)
+        start += 4 * k
     return out

@@ -14,7 +14,7 @@ from braces.carved.values import Carved, CarvedBrace, CarvedPlate, Notch
 from braces.reports.stations import stations
 
 VERSION = "braces-summary/1"
-_OUTLINE_PER_PIECE = 24
+_OUTLINE_POINTS = 640  #: chords stay within some 0.005 mm of the curve
 
 
 def summary(carved: Carved, revision: str, files: Mapping[str, Sequence[str]]) -> dict[str, Any]:
@@ -33,7 +33,7 @@ def summary(carved: Carved, revision: str, files: Mapping[str, Sequence[str]]) -
             "hash": revision,
         },
         "body": {
-            "outline": _points(placed.outline.dense(_OUTLINE_PER_PIECE)),
+            "outline": _points(placed.outline.dense(max(8, _OUTLINE_POINTS // placed.outline.count))),
             "perimeter": _n(placed.outline.perimeter_mm),
             "area": _n(placed.outline.area_mm2()),
             "length": _n(design.body.length_mm),

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from braces.sheets.drawing import Drawing, Label, Mark, polyline
+from braces.base.arrays import Floats
+from braces.sheets.drawing import Box, Drawing, Label, Mark, polyline
 from braces.sheets.lettering import ABOVE_RATIO, BELOW_RATIO, text_width_mm
 from braces.sheets.rim_strip import (
     LINE_MM,
@@ -36,16 +37,16 @@ def _drawing(tape: Tape, hand: Hand) -> Drawing:
     top = np.interp(along, tape.along_mm, tape.top_z_mm) + shift
     back = np.interp(along, tape.along_mm, tape.back_z_mm) + shift
     name = f"rim strip, {tape.side}"
-    marks: list[Mark] = [
-        run.band(along, back, top, "cut"),
-        *run.broken_edge(along, top - tape.lining_height_mm, "hidden", _worded(tape, "top")),
-        *run.broken_edge(along, back + tape.lining_height_mm, "hidden", _worded(tape, "back")),
-    ]
-    for pocket in tape.pockets:
-        marks += _pocket(run, tape, pocket, shift)
+    marks: list[Mark] = [run.band(along, back, top, "cut")]
+    marks += [_pocket(run, tape, p, shift) for p in tape.pockets]
     marks += _ends(run, tape, shift)
+    words = _pocket_words(run, tape, shift, [m.ink for m in marks if isinstance(m, Label)])
+    marks += words
+    gaps = [_stretch(run, m.ink) for m in words]
+    for line in (top - tape.lining_height_mm, back + tape.lining_height_mm):
+        marks += run.broken_edge(along, line, "hidden", _crossed(words, gaps, along, line))
     middle = float(top.min() + back.max()) / 2
-    lines = [tape.tail_block_mm, *_lined(tape), tape.neck_block_mm]
+    lines = sorted([tape.tail_block_mm, *(e for g in gaps for e in g), tape.neck_block_mm])
     marks += names(run, lines, middle - 1.7, name)
     base = float(back.min())
     every = [a for a in stations(tape.neck_block_mm) if a > tape.tail_block_mm]
@@ -61,37 +62,64 @@ def _drawing(tape: Tape, hand: Hand) -> Drawing:
     )
 
 
-def _lined(tape: Tape) -> list[float]:
-    """Where words stand across the tape, so that the name keeps clear."""
-    return sorted(p.from_mm + s * (p.to_mm - p.from_mm) for p in tape.pockets for s in (0.0, 1.0))
+def _stretch(run: Run, ink: Box) -> tuple[float, float]:
+    """Lengths along the side between which words stand."""
+    return (ink[0], ink[2]) if run.sign > 0 else (-ink[2], -ink[0])
 
 
-def _worded(tape: Tape, plate: str) -> list[tuple[float, float]]:
-    """Stretches over which the words of a plate's pockets, and of the ends, run across the lining's line."""
-    half = 1.5 * LINE_MM + 0.5
-    middles = [(p.from_mm + p.to_mm) / 2 for p in tape.pockets if p.plate == plate]
-    return [(m - half, m + half) for m in middles]
+def _crossed(
+    words: list[Label], gaps: list[tuple[float, float]], along: Floats, line: Floats
+) -> list[tuple[float, float]]:
+    """Stretches of a line that words cross, with a little air."""
+    out = []
+    for label, (a, b) in zip(words, gaps, strict=True):
+        level = float(np.interp((a + b) / 2, along, line))
+        if label.ink[1] - 1 < level < label.ink[3] + 1:
+            out.append((a - 0.5, b + 0.5))
+    return out
 
 
-def _pocket(run: Run, tape: Tape, pocket: TapePocket, shift: float) -> list[Mark]:
-    """The pocket's outline against its edge, its name and sizes reading upwards beside it towards the middle."""
-    top = pocket.plate == "top"
+def _pocket(run: Run, tape: Tape, pocket: TapePocket, shift: float) -> Mark:
+    """The pocket's outline against its edge."""
     at = np.array([pocket.from_mm, pocket.to_mm])
-    edge = np.array([tape.at(float(a))[0 if top else 1] for a in at]) + shift
-    floor = edge - pocket.height_mm if top else edge + pocket.height_mm
-    marks: list[Mark] = [run.band(at, np.minimum(edge, floor), np.maximum(edge, floor), "cut")]
-    words = (
-        f"{pocket.number} {pocket.brace}",
-        f"{one(pocket.from_mm)} to {one(pocket.to_mm)}",
-        f"{one(pocket.height_mm)} high {one(pocket.reach_mm)} deep",
-    )
-    centre = run.x((pocket.from_mm + pocket.to_mm) / 2)
-    first = centre - LINE_MM + (ABOVE_RATIO - BELOW_RATIO) * TEXT_MM / 2
-    longest = max(text_width_mm(w, TEXT_MM, bold=k == 0) for k, w in enumerate(words))
-    start = float(floor.min()) - longest - 1.5 if top else float(floor.max()) + 1.5
-    for k, text in enumerate(words):
-        marks.append(Label(first + k * LINE_MM, start, text, TEXT_MM, 90.0, bold=k == 0))
-    return marks
+    edge, floor = _levels(tape, pocket, shift)
+    return run.band(at, np.minimum(edge, floor), np.maximum(edge, floor), "cut")
+
+
+def _levels(tape: Tape, pocket: TapePocket, shift: float) -> tuple[Floats, Floats]:
+    """Heights of a pocket's edge and of its floor at both its ends."""
+    top = pocket.plate == "top"
+    edge = np.array([tape.at(a)[0 if top else 1] for a in (pocket.from_mm, pocket.to_mm)]) + shift
+    return edge, edge - pocket.height_mm if top else edge + pocket.height_mm
+
+
+def _pocket_words(run: Run, tape: Tape, shift: float, taken: list[Box]) -> list[Label]:
+    """Name and sizes of each pocket, reading upwards from its floor to the middle, moved aside where others stand."""
+    out: list[Label] = []
+    for pocket in tape.pockets:
+        _, floor = _levels(tape, pocket, shift)
+        words = (
+            f"{pocket.number} {pocket.brace}",
+            f"{one(pocket.from_mm)} to {one(pocket.to_mm)}",
+            f"{one(pocket.height_mm)} high {one(pocket.reach_mm)} deep",
+        )
+        longest = max(text_width_mm(w, TEXT_MM, bold=k == 0) for k, w in enumerate(words))
+        start = float(floor.min()) - longest - 1.5 if pocket.plate == "top" else float(floor.max()) + 1.5
+        first = run.x((pocket.from_mm + pocket.to_mm) / 2) - LINE_MM + (ABOVE_RATIO - BELOW_RATIO) * TEXT_MM / 2
+        for step in (0, 1, -1, 2, -2, 3, -3, 4, -4):
+            labels = [
+                Label(first + (k + step) * LINE_MM, start, text, TEXT_MM, 90.0, bold=k == 0)
+                for k, text in enumerate(words)
+            ]
+            if not any(_touch(label.ink, box) for label in labels for box in taken):
+                break
+        out += labels
+        taken = [*taken, *(label.ink for label in labels)]
+    return out
+
+
+def _touch(a: Box, b: Box) -> bool:
+    return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
 
 
 def _ends(run: Run, tape: Tape, shift: float) -> list[Mark]:

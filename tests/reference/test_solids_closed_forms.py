@@ -14,7 +14,7 @@ from scipy.integrate import dblquad
 sys.path.insert(0, str(Path(__file__).parents[1] / "unit" / "solids"))
 
 from solid_reading import assert_one_good_solid, reread, spheres
-from solid_specimens import barrel, brace, dome, flat, level, notch
+from solid_specimens import barrel, brace, dome, flat, inlet, level, notch
 
 from braces.curves.hermite import from_knots
 from braces.curves.section import gabled, rounded
@@ -119,6 +119,15 @@ def test_a_lap_takes_out_a_prism_on_a_parallelogram(angle, opens):
     cut = straight(15, 0, gabled(8, 8), flat(), notches=[notch(150.0, floor, opens, angle, 8.1)])
     taken = 300 * 8 * 15 - volume_mm3(read_back(cut))
     assert taken == pytest.approx(8 * 8.1 / sin(radians(angle)) * 6, rel=1e-4)
+
+
+@pytest.mark.parametrize("angle", [90.0, 65.0, 130.0])
+@pytest.mark.parametrize("y", [(-4.0, -2.5), (1.0, 4.0)])
+def test_an_inlet_takes_out_a_prism_on_a_smaller_parallelogram(angle, y):
+    """Parallelogram as long as the guest is let in, between sides 6.1 apart, 8 mm high."""
+    cut = straight(15, 0, gabled(8, 8), flat(), notches=[inlet(150.0, 8.0, y, angle, 6.1)])
+    taken = 300 * 8 * 15 - volume_mm3(read_back(cut))
+    assert taken == pytest.approx((y[1] - y[0]) * 6.1 / sin(radians(angle)) * 8, rel=1e-4)
 
 
 def test_two_lapped_sticks_make_up_the_cross_they_came_from():

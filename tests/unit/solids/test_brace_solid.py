@@ -80,7 +80,7 @@ BRACES = {
     "inlets, a strip and cut-outs": x_bass(notches=MIXED),
     "inlets on a flat plate": x_bass(glue=flat(), notches=[n for n in MIXED if n.kind == "inlet"]),
     "inlets on a barrel": x_bass(glue=barrel(37.0), notches=[n for n in MIXED if n.kind == "inlet"]),
-    "an inlet over an end": x_bass(notches=[inlet(2.0, 1.6, (-4.0, -2.0), 80.0)]),
+    "an inlet over an end": x_bass(notches=[inlet(2.0, 5.0, (-4.0, -2.0), 80.0)]),
     "an inlet that runs into a lap": x_bass(notches=[inlet(246.0, 4.0, (-4.0, 1.0)), notch(252, 7, "plate", 100.0)]),
     "lattice stick": brace(H500, level(H500), gabled(5, 5), dome(), 500.0, notches=LATTICE),
 }
@@ -146,6 +146,24 @@ def test_walls_and_floor_of_a_lap(opens, floor, angle):
     assert [p[2] for p in floors] == pytest.approx([floor], abs=1e-6)
 
 
+@pytest.mark.parametrize(("y", "end_wall"), [((-4.0, -2.5), -2.5), ((0.5, 4.0), 0.5)])
+def test_walls_floor_and_end_wall_of_an_inlet(y, end_wall):
+    """Two walls along the guest, one end wall along the brace at the depth it is let in, one floor; six faces else."""
+    cut = inlet(250.0, 6.0, y, 72.0, 6.1)
+    solid = reread(step_bytes(brace_solid(x_bass(notches=[cut])), "x-bass"))
+    a = np.radians(72.0)
+    square_to_wall = np.array([np.sin(a), -np.cos(a), 0.0])
+    offsets = sorted(
+        (p - [250.0, 0, 0]) @ square_to_wall for p, n in planes(solid) if abs(n @ square_to_wall) > 1 - 1e-9
+    )
+    assert offsets == pytest.approx([-3.05, 3.05], abs=1e-6)
+    along = sorted(p[1] for p, n in planes(solid) if abs(n[1]) > 1 - 1e-9)
+    assert along == pytest.approx(sorted([-4.0, end_wall, 4.0]), abs=1e-6)
+    assert [p[2] for p, n in planes(solid) if abs(n[2]) > 1 - 1e-9] == pytest.approx([6.0], abs=1e-6)
+    whole = len(faces_of(brace_solid(x_bass(notches=[]))))
+    assert len(faces_of(solid)) == whole + 4
+
+
 def test_a_lap_takes_out_a_parallelogram_prism_from_a_level_stick():
     """Area of a parallelogram = width * across / sin(angle); on a flat plate under a level square stick."""
     tall = level(H500, 15.0)
@@ -165,6 +183,11 @@ def test_end_faces_stand_upright_at_their_angles(ends):
         normal = np.array([np.sin(a), -np.cos(a), 0.0])
         faces = [p for p, n in planes(solid) if abs(n @ normal) > 1 - 1e-9]
         assert min(abs((p - [at, 0, 0]) @ normal) for p in faces) < 1e-6
+
+
+def test_an_inlet_as_wide_as_the_brace_is_a_lap():
+    cut, let_in = (x_bass(notches=[inlet(250.0, 6.0, y)]) for y in ((-np.inf, np.inf), (-4.0, 4.0)))
+    assert step_bytes(brace_solid(cut), "x") == step_bytes(brace_solid(let_in), "x")
 
 
 def test_only_the_faces_that_a_maker_sees():
@@ -217,6 +240,58 @@ def test_any_reasonable_brace(width, scale, radius, off, ends, lap, opens, land)
         ends=ends,
         notches=[notch(250.0, 5.0, opens, lap, width)],
     )
+    solid = reread(step_bytes(brace_solid(stick), stick.name))
+    assert_one_good_solid(solid)
+    assert volume_mm3(solid) == pytest.approx(stick.volume_mm3, rel=2e-5)
+
+
+CUTS = st.tuples(
+    st.sampled_from(["lap", "strip", "cut-out", "inlet from the right", "inlet from the left"]),
+    st.floats(2, 60),  # wood before it
+    st.floats(55, 125),  # angle
+    st.floats(3, 16),  # across
+    st.floats(0.3, 0.6),  # floor as a share of the height
+    st.floats(0.1, 0.9),  # how far an inlet reaches, as a share of the width
+    st.sampled_from(["room", "plate"]),
+)
+
+
+def laid_out(cuts, height, glue, width, length):
+    """Notches one after the other from the start, each with wood before it, as long as there is room and height."""
+    notches, x = [], 20.0
+    for kind, gap, angle, across, share, reach, opens in cuts:
+        angle = 90.0 if kind == "cut-out" else angle
+        half = across / 2 / np.sin(np.radians(angle)) + width / 2 / abs(np.tan(np.radians(angle)))
+        at = x + gap + half
+        if at + half > length - 20:
+            break
+        tall = height.at(at)
+        if tall < 5:
+            continue
+        base = glue.at(at, 0.0)
+        if kind == "strip":
+            notches.append(notch(at, base + 2.0, "plate", angle, across, kind="strip"))
+        elif kind in ("lap", "cut-out"):
+            notches.append(notch(at, base + share * tall, opens, angle, across))
+        else:
+            y = (-width / 2, (reach - 0.5) * width) if kind.endswith("right") else ((0.5 - reach) * width, width / 2)
+            notches.append(inlet(at, base + share * tall, y, angle, across))
+        x = at + half
+    return notches
+
+
+@settings(max_examples=12)
+@given(
+    cuts=st.lists(CUTS, min_size=3, max_size=9),
+    width=st.floats(5, 14),
+    glue=st.sampled_from([dome(2500.0, 250.0, 120.0), dome(8500.0), flat(), barrel(90.0), barrel(25.0)]),
+    land=st.sampled_from([0.0, 0.3, 1.0, None]),
+)
+def test_any_notches_in_a_scalloped_brace(cuts, width, glue, land):
+    height = scalloped(500.0, 3.0)
+    notches = laid_out(cuts, height, glue, width, 500.0)
+    shape = rounded(width) if land is None else gabled(width, land * width)
+    stick = brace(height, falling(height, 0.25), shape, glue, 500.0, ends=(70.0, 105.0), notches=notches)
     solid = reread(step_bytes(brace_solid(stick), stick.name))
     assert_one_good_solid(solid)
     assert volume_mm3(solid) == pytest.approx(stick.volume_mm3, rel=2e-5)

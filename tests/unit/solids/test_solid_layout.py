@@ -3,7 +3,7 @@
 from math import radians, sin
 
 import pytest
-from solid_specimens import brace, dome, falling, gabled, level, notch, scalloped, straight_taper, x_bass
+from solid_specimens import brace, dome, falling, gabled, inlet, level, notch, scalloped, straight_taper, x_bass
 
 from braces.solids.layout import gap_of, layout_of, line_at
 
@@ -28,11 +28,31 @@ def test_notches_that_stand_clear_need_no_boolean():
     assert not plan.tangled
 
 
+def test_inlets_are_told_by_the_side_that_they_open_to():
+    cuts = [inlet(150.0, 5.0, (-4.0, -2.5)), inlet(250.0, 5.0, (1.0, 4.0)), inlet(300.0, 5.0, (-4.0, 4.0))]
+    plan = layout_of(x_bass(notches=cuts))
+    assert [(i.outer_y_mm, i.inner_y_mm) for i in plan.inlets] == [(-4.0, -2.5), (4.0, 1.0)]
+    assert len(plan.plate) == 1  # as wide as the brace: a lap
+    assert not plan.tangled
+
+
+def test_inlets_from_both_sides_may_share_a_place_if_wood_is_left_between():
+    apart = [inlet(250.0, 5.0, (-4.0, -0.5)), inlet(251.0, 5.0, (0.5, 4.0))]
+    assert len(layout_of(x_bass(notches=apart)).inlets) == 2
+    meeting = [inlet(250.0, 5.0, (-4.0, 0.5)), inlet(251.0, 5.0, (0.5, 4.0))]
+    assert layout_of(x_bass(notches=meeting)).tangled == tuple(meeting)
+
+
 @pytest.mark.parametrize(
     "notches",
     [
         pytest.param([notch(250.0, 9.0), notch(252.0, 8.0, angle_deg=115.0)], id="two cross"),
         pytest.param([notch(2.0, 5.0)], id="over an end"),
+        pytest.param([notch(-20.0, 5.0)], id="beyond an end"),
+        pytest.param([inlet(2.0, 5.0, (-4.0, -2.0))], id="inlet over an end"),
+        pytest.param([notch(250.0, 9.0, y=(-4.0, -2.0))], id="part of the width, from the top"),
+        pytest.param([inlet(250.0, 5.0, (-2.0, 2.0))], id="a mortise"),
+        pytest.param([notch(250.0, 9.0, "plate"), notch(255.0, 8.0)], id="floors that pass one another"),
         pytest.param([notch(165.0, 12.5)], id="floor above the wood"),
         pytest.param([notch(250.0, -0.5, "plate")], id="floor under the glue face"),
     ],
