@@ -24,6 +24,7 @@ from braces.placed.rim import end_spec
 from braces.placed.values import PlacedBrace, PlacedEnd, PlacedPlate
 
 XY = tuple[float, float]
+LEAST_SIDE_MM = 0.1
 _FEATHER_MM = 0.3  #: thinnest end that is still wood
 
 
@@ -157,7 +158,7 @@ def carve_brace(
     skews = _skews(brace)
     blank_top, blank = _blank(blocked, height, skews, design)
     hollows = _hollows(glue, height, blocked.features)
-    problems += _too_tight(brace, hollows, design) + _under_laps(blocked)
+    problems += _too_tight(brace, hollows, design) + _under_laps(blocked) + _sides_run_out(brace, glue, height, drop)
     name = spec.wood or plate.spec.brace_wood
     return CarvedBrace(
         name=brace.name,
@@ -274,6 +275,22 @@ def _too_tight(brace: PlacedBrace, hollows: tuple[Hollow, ...], design: Design) 
         for h in hollows
         if h.radius_mm < tool
     ]
+
+
+def _sides_run_out(brace: PlacedBrace, glue: Surface, height: Hermite, drop: Hermite) -> list[Problem]:
+    """The glue face of a brace off the apex leans: a low end may have no wood left on its lower side."""
+    half, length = brace.width_mm / 2, brace.length_mm
+    problems = []
+    for which, x in (("start", 0.0), ("end", length)):
+        low = max(glue.at(x, half), glue.at(x, -half)) - glue.at(x, 0.0)
+        left = height.at(x) - drop.at(x) - low
+        if left < LEAST_SIDE_MM:
+            where = (*brace.where, which if getattr(brace.spec, which) is not None else "ends")
+            found = f'the leaning glue face leaves {max(left, 0.0):.2f} mm on one side of the {which} of "{brace.name}"'
+            problems.append(
+                Problem("C07", where, found, f"make it at least {low + 2 * LEAST_SIDE_MM:.1f} mm high there")
+            )
+    return problems
 
 
 def _under_laps(blocked: Blocked) -> list[Problem]:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from math import asin, degrees
 
+import numpy as np
+
 from braces.base.problems import DesignError, Problem
 from braces.carved.assembly import assembly_order
 from braces.carved.brace import Blocked, block, carve_brace
@@ -77,7 +79,9 @@ def _with_depths(
 
 
 def _too_deep(b: Blocked, c: Cut) -> list[Problem]:
-    left = b.height_at(c.at_mm) - c.depth_mm
+    over = np.linspace(c.at_mm - c.half_mm, c.at_mm + c.half_mm, 9)
+    lowest = float(np.min(b.height(over))) if c.opens == "plate" else b.height_at(c.at_mm)
+    left = lowest - c.depth_mm
     if c.kind == "half-lap" or left >= LEAST_LEFT_MM:
         return []
     return [

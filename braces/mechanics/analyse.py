@@ -27,7 +27,7 @@ MODES = 10
 #: Wood Handbook: about 60 % of the short-term bending strength is left under a load of ten years.
 LONG_LOAD_FRACTION = 0.60
 QUICK = Mesh(step_mm=8.0, detail_mm=16.0, element_mm=25.0)
-REPORT = Mesh(step_mm=5.0, detail_mm=12.0, element_mm=16.0)
+REPORT = Mesh(step_mm=5.0, detail_mm=12.0, element_mm=20.0)
 _PLOT_STEP_MM = 6.0
 
 

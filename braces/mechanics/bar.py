@@ -185,7 +185,7 @@ def _section_stiffness(bar: Bar, nu: Floats, zeta: Floats, weight: Floats) -> Fl
     e, p, q, _, n = rows.shape
     stressed = (bar.law @ rows) * weight[..., None, None]
     out = np.matmul(rows.reshape(e * p, q * 6, n).transpose(0, 2, 1), stressed.reshape(e * p, q * 6, n))
-    return out.reshape(e, p, 2, n // 2, 2, n // 2)
+    return np.asarray(out.reshape(e, p, 2, n // 2, 2, n // 2))
 
 
 def _along(section: Floats, curve: Floats, slope: Floats) -> Floats:

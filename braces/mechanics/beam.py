@@ -22,15 +22,20 @@ def bench_deflection_mm(x_mm: Floats, bending_n_mm2: Floats, shear_n: Floats, lo
     return float(np.trapezoid(load_n * arm**2 / 4 / bending_n_mm2 + load_n / 4 / shear_n, x_mm)) if length > 0 else 0.0
 
 
+def gauss_places(x_mm: Floats) -> Floats:
+    """Return the three places in each stretch between stations (n,) where a bar is looked at: (n - 1, 3)."""
+    return x_mm[:-1, None] + np.diff(x_mm)[:, None] * (_T + 1) / 2
+
+
 def free_bar_hz(x_mm: Floats, bending_n_mm2: Floats, metre_mass_g: Floats) -> float:
     """Return the fundamental of a free bar of varying section (Euler beam, cubic elements between stations).
 
-    E I and mass of a metre are linear between the stations ``x_mm`` (n,).
+    E I and the mass of a metre are wanted at ``gauss_places`` of the stations ``x_mm`` (n,): (n - 1, 3).
     """
     n = len(x_mm)
     stiff, mass = np.zeros((2 * n, 2 * n)), np.zeros((2 * n, 2 * n))
     h = np.diff(x_mm)
-    for t, w in zip((_T + 1) / 2, _W / 2, strict=True):
+    for g, (t, w) in enumerate(zip((_T + 1) / 2, _W / 2, strict=True)):
         shape = np.stack(
             [
                 np.full(n - 1, 1 - 3 * t**2 + 2 * t**3),
@@ -41,10 +46,8 @@ def free_bar_hz(x_mm: Floats, bending_n_mm2: Floats, metre_mass_g: Floats) -> fl
             axis=1,
         )
         curve = np.stack([(12 * t - 6) / h**2, (6 * t - 4) / h, (6 - 12 * t) / h**2, (6 * t - 2) / h], axis=1)
-        ei = bending_n_mm2[:-1] * (1 - t) + bending_n_mm2[1:] * t
-        rho = (metre_mass_g[:-1] * (1 - t) + metre_mass_g[1:] * t) * 1e-9  # tonne/mm
-        k = (w * h * ei)[:, None, None] * curve[:, :, None] * curve[:, None, :]
-        m = (w * h * rho)[:, None, None] * shape[:, :, None] * shape[:, None, :]
+        k = (w * h * bending_n_mm2[:, g])[:, None, None] * curve[:, :, None] * curve[:, None, :]
+        m = (w * h * metre_mass_g[:, g] * 1e-9)[:, None, None] * shape[:, :, None] * shape[:, None, :]
         for i in range(4):
             for j in range(4):
                 rows, cols = 2 * np.arange(n - 1) + i, 2 * np.arange(n - 1) + j

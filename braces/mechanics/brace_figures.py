@@ -10,7 +10,7 @@ import numpy as np
 from braces.base.arrays import Floats, frozen_floats
 from braces.carved.values import CarvedBrace, Notch
 from braces.design.woods import Wood
-from braces.mechanics.beam import bench_deflection_mm, free_bar_hz
+from braces.mechanics.beam import bench_deflection_mm, free_bar_hz, gauss_places
 from braces.mechanics.sections import Section, composite, section
 from braces.mechanics.wood_axes import strip_modulus_mpa
 
@@ -66,13 +66,18 @@ class BraceFigures:
 
 
 def stations(brace: CarvedBrace, count: int = _STATIONS) -> Floats:
-    """Return evenly spread stations, with one on either side of every notch wall so that the jump is kept."""
+    """Return evenly spread stations, with some on either side of every notch wall so that the jump is kept.
+
+    An oblique wall reaches from one side of the brace to the other over a stretch of its length.
+    """
     x = [np.linspace(0.0, brace.length_mm, count)]
     for cut in brace.notches:
+        lean = abs(brace.width_mm / 2 / np.tan(np.radians(cut.angle_deg)))
         for wall in (cut.at_mm - cut.width_mm / 2, cut.at_mm + cut.width_mm / 2):
-            x.append(np.array([wall - 0.01, wall + 0.01]))
+            x.append(np.array([wall - lean - 0.01, wall - lean / 2, wall, wall + lean / 2, wall + lean + 0.01]))
     every = np.unique(np.concatenate(x))
-    return every[(every >= 0) & (every <= brace.length_mm)]
+    every = every[(every >= 0) & (every <= brace.length_mm)]
+    return np.asarray(every[np.concatenate([[True], np.diff(every) > 1e-6])])
 
 
 def brace_figures(brace: CarvedBrace, wood: Wood, plate_wood: Wood, plate_thickness_mm: float) -> BraceFigures:
@@ -105,19 +110,20 @@ def brace_figures(brace: CarvedBrace, wood: Wood, plate_wood: Wood, plate_thickn
         mass_g=float(brace.mass_g * wood.density_kg_m3 / brace.density_kg_m3),
         blank_mass_g=blank_metre * blank.length_mm * 1e-3,
         bench_deflection_mm=bench_deflection_mm(x, own, wood.elastic.g_lr_mpa * 5 / 6 * part.area_mm2, BENCH_LOAD_N),
-        tap_hz=_tap(brace, wood),
-        blank_tap_hz=free_bar_hz(ends, np.full(21, blank_ei), np.full(21, blank_metre)),
+        tap_hz=tap_hz(brace, wood),
+        blank_tap_hz=free_bar_hz(ends, np.full((20, 3), blank_ei), np.full((20, 3), blank_metre)),
         laps=tuple(_left(c, part, whole, x) for c in brace.notches),
         weakest=_weakest(x, both.stiffness_n_mm2, own / blank_ei),
         provenance=wood.weakest_mark,
     )
 
 
-def _tap(brace: CarvedBrace, wood: Wood) -> float:
-    """Free fundamental on 30 elements, whose ends fall on every notch wall."""
+def tap_hz(brace: CarvedBrace, wood: Wood) -> float:
+    """Return the fundamental of the free brace, Hz; element ends fall on every notch wall."""
     x = stations(brace, 31)
-    part = section(brace, x)
-    return free_bar_hz(x, wood.elastic.e_l_mpa * part.inertia_mm4, part.area_mm2 * wood.density_kg_m3 * 1e-3)
+    part = section(brace, gauss_places(x).ravel())
+    ei, metre = wood.elastic.e_l_mpa * part.inertia_mm4, part.area_mm2 * wood.density_kg_m3 * 1e-3
+    return free_bar_hz(x, ei.reshape(-1, 3), metre.reshape(-1, 3))
 
 
 def _left(cut: Notch, part: Section, whole: Section, x: Floats) -> LapLeft:

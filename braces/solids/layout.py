@@ -61,7 +61,7 @@ class Layout:
     plate: tuple[Gap, ...]  #: cut from the glue face
     inlets: tuple[Inlet, ...]  #: let into the glue face from either side
     creases: tuple[Line, ...]  #: kinks of the profile, where the top breaks into two faces
-    tangled: tuple[Notch, ...]  #: run into another of their side, over an end, or out of the wood
+    tangled: tuple[Notch, ...]  #: run into another, over an end or out of the wood, or are of a rarer shape
 
 
 def line_at(at_mm: float, angle_deg: float) -> Line:

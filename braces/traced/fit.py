@@ -21,6 +21,7 @@ from braces.traced.outline import open_pieces
 
 _FIRST_RUN_MM = 130.0  #: longest stretch to begin with
 _SHORTEST_RUN_MM = 10.0  #: stretches are not halved below this
+_MOST_RUNS = 160  #: a body that needs more is no smooth outline
 _COLLAPSED_MM = 0.5  #: a stretch this short has folded up
 _ROUNDS = 7
 
@@ -188,9 +189,9 @@ def _cross_validation(off: Floats, weights: Floats, freedom: float) -> float:
 
 
 def finer(made: Fitted, within_mm: float) -> Stations | None:
-    """Halve the stretches with a point too far off; None if there is none, or none long enough."""
+    """Halve the stretches with a point too far off; None if there is none, none long enough, or there are too many."""
     stations = made.stations
     far = np.zeros(len(stations.s_mm) - 1)
     np.maximum.at(far, np.clip(made.u.astype(int), 0, len(far) - 1), made.off_mm)
     halve = (far > within_mm) & (np.diff(stations.s_mm) > 2 * _SHORTEST_RUN_MM)
-    return stations.halved(halve) if np.any(halve) else None
+    return stations.halved(halve) if np.any(halve) and len(far) + int(np.sum(halve)) <= _MOST_RUNS else None

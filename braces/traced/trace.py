@@ -33,6 +33,7 @@ _READERS = {"dxf": read_dxf, "svg": read_svg, "csv": read_csv, "txt": read_csv}
 _SHORTEST_MM, _LONGEST_MM = 120.0, 900.0  #: of a body, tail to neck
 _NEAR_MISS_MM = 10.0  #: a bent run that begins so near the end of half an outline is its continuation
 _ALIKE_MM = 1.5  #: sides that differ by less are probably meant to be alike
+_LONGEST_WAY_MM = 6000.0  #: all round; twice that of the largest body
 _RANGES = {"gap_mm": (0.02, 50.0), "within_mm": (0.005, 5.0), "corner_deg": (10.0, 170.0)}
 
 
@@ -163,6 +164,9 @@ def _laid(found: Joined, unit: str, options: TraceOptions, name: str, notes: lis
 
 
 def _drawn(laid: Laid, options: TraceOptions, name: str) -> Drawn:
+    if laid.course.whole_mm > _LONGEST_WAY_MM:
+        raise refusal("T10", name, f"the outline's line is {laid.course.whole_mm / 1000:.1f} m long",
+                      "check the drawing; points must stand in order along the outline")
     to_curve = whole_curve if laid.treatment == "kept" else mirrored_curve
     try:
         return to_curve(laid.course, options.within_mm)

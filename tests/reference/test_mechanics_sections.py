@@ -122,7 +122,7 @@ def test_bench_deflection_is_the_handbook_beam():
 def test_free_bar_root():
     # f = (4.730041^2 / 2 pi L^2) sqrt(E I / m') of a free uniform bar (textbook root of cos x cosh x = 1).
     x = np.linspace(0, 350, 31)
-    f = free_bar_hz(x, np.full(31, 3e7), np.full(31, 50.0))
+    f = free_bar_hz(x, np.full((30, 3), 3e7), np.full((30, 3), 50.0))
     assert f == pytest.approx(4.730041**2 / (2 * pi * 350**2) * sqrt(3e7 / 50e-9), rel=1e-5)
 
 

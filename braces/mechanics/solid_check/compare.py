@@ -33,6 +33,7 @@ class Errors:
     modes_ratio: Floats  #: (10,) signed, paired by MAC
     least_mac_ratio: float
     deflection_ratio: float | None  #: rms of the difference over rms of the field
+    turn_ratio: float | None  #: signed, of the mean slope of the loaded patch: what a bridge's turn is
     unknowns_count: int
     seconds: tuple[float, float]  #: plate model, solid model
 
@@ -160,13 +161,30 @@ def compare(case: Case, solid: SolidResult, mesh: Mesh, longest_mm: float) -> Er
     best = mac.argmax(axis=0)
     count = min(10, len(solid.hertz))
     ratio = np.array([hertz[best[k]] / solid.hertz[k] - 1 for k in range(count)])
-    rms = None
+    rms = turn = None
     if moved is not None and solid.deflection_mm is not None:
         w = np.asarray(rows @ moved[: space.count])
         rms = float(np.sqrt(np.mean((w - solid.deflection_mm) ** 2) / np.mean(solid.deflection_mm**2)))
+        turn = _slope(case, solid, w) / _slope(case, solid, solid.deflection_mm) - 1
     return Errors(
-        case.name, case.edge, ratio, float(mac.max(axis=0)[:count].min()), rms, system.count, (took, solid.seconds[0])
+        case.name,
+        case.edge,
+        ratio,
+        float(mac.max(axis=0)[:count].min()),
+        rms,
+        turn,
+        system.count,
+        (took, solid.seconds[0]),
     )
+
+
+def _slope(case: Case, solid: SolidResult, w: Floats) -> float:
+    """Slope along the first direction of the plane that fits ``w`` best at the nodes of the loaded patches."""
+    own = np.linalg.solve(case.directions.T, np.stack([solid.x_mm, solid.y_mm]))
+    a, b, c, d = (f(p[k] for p in case.load) for k, f in enumerate((min, max, min, max)))
+    here = (own[0] >= a - 1e-6) & (own[0] <= b + 1e-6) & (own[1] >= c - 1e-6) & (own[1] <= d + 1e-6)
+    plane = np.stack([np.ones(int(here.sum())), own[0][here], own[1][here]], axis=1)
+    return float(np.linalg.lstsq(plane, w[here], rcond=None)[0][1])
 
 
 def _inside(solid: SolidResult, system: Any) -> tuple[Floats, Floats]:

@@ -48,11 +48,14 @@ def dome_patch(surface: Surface, half_mm: float, span: Span) -> Chain:
         corners = (bed.corner(right), bed.corner(left))
         posts.append(Post(Line(x), corners, (bed.edge(right, left, *corners),)))
     a, b = posts
-    rails = [
-        bed.edge((span[0], y), (span[1], y), a.corners[i], b.corners[i]) for i, y in ((0, -half_mm), (1, half_mm))
-    ]
+    rails = [bed.edge((span[0], y), (span[1], y), a.corners[i], b.corners[i]) for i, y in ((0, -half_mm), (1, half_mm))]
     patch = face(bed.surface, (a.across[0], rails[1], b.across[0].Reversed(), rails[0].Reversed()))
     return Chain((patch,), (rails[0],), (rails[1],), a, b)
+
+
+def both_sides(left: Sequence[Corner]) -> list[Corner]:
+    """Return the corners of the left side (Y > 0) and, after them, their mirror images back again."""
+    return [*left, *((-y, z) for y, z in reversed(left))]
 
 
 def turned_over(chain: Chain) -> Chain:
@@ -60,7 +63,9 @@ def turned_over(chain: Chain) -> Chain:
     return replace(chain, faces=tuple(f.Reversed() for f in chain.faces))
 
 
-def bar_solid(border: Sequence[Chain | Corner], span: Span, pits: Sequence[Pit] = (), pits_after: int = -1) -> TopoDS_Solid:
+def bar_solid(
+    border: Sequence[Chain | Corner], span: Span, pits: Sequence[Pit] = (), pits_after: int = -1
+) -> TopoDS_Solid:
     """Return the bar whose section runs once round ``border``.
 
     Chains look down and are walked from -Y to +Y; whichever way the whole border runs, the solid comes out with
@@ -144,8 +149,7 @@ def _pitted(
         angles = (np.arange(8) + 0.5) * np.pi / 4 * up
         radius = pit.half_mm / np.cos(np.pi / 8)
         rim = [
-            vertex((float(pit.x_mm + radius * np.cos(a)), float(pit.y_mm + radius * np.sin(a)), level))
-            for a in angles
+            vertex((float(pit.x_mm + radius * np.cos(a)), float(pit.y_mm + radius * np.sin(a)), level)) for a in angles
         ]
         apex = vertex((pit.x_mm, pit.y_mm, level + sink * pit.half_mm))
         around = [line_edge(rim[k], rim[(k + 1) % 8]) for k in range(8)]

@@ -7,20 +7,22 @@ from dataclasses import dataclass
 from math import ceil, radians, tan
 
 import numpy as np
+from manifold3d import Manifold, OpType
 
-from braces.base.arrays import frozen_floats
+from braces.base.arrays import Array, frozen_floats
 from braces.carved.values import Carved, CarvedBrace, CarvedPlate
 from braces.curves.hermite import Hermite
 from braces.curves.section import Shape
 from braces.solids.chain import Chain, build_chain
 from braces.solids.layout import Layout, Line
 from braces.solids.rails import Top, top_of
-from braces.solids.tools.bar import Corner, Pit, Span, bar_solid, turned_over
-from braces.solids.tools.bodies import DEPTH_MM, GROOVE_MM, Mark
+from braces.solids.tools.bar import Corner, Pit, Span, bar_solid, both_sides, turned_over
+from braces.solids.tools.bodies import DEPTH_MM, GROOVE_MM, Mark, body
 from braces.solids.tools.part import Draft, Part, finished, label, piece_count, stem, together
 from braces.solids.tools.placing import turned_upside_down
 from braces.solids.tools.profiles import Alike, alike, end_overhang_mm
 from braces.solids.tools.settings import ToolSettings
+from braces.solids.tools.swept import places, swept
 from braces.solids.upper import upper_side
 
 OVER_MM = 8.0  #: of the level back above the highest place of the brace
@@ -30,6 +32,7 @@ SEAT_MM = 4.0  #: half the width and the depth of a seat, at most
 APART_MM = 1.0  #: between neighbouring cauls of one brace
 SHORTEST_MM = 25.0
 CHAMFER_MM = 0.6
+ALONG_MM, ACROSS_MM = 0.006, 0.01  #: how far chords of the mesh may leave the floor, along the brace and across
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +67,7 @@ def saddles(brace: CarvedBrace, settings: ToolSettings) -> Iterator[Saddle]:
     for low, high in _stretches(brace):
         n = piece_count(high - low, settings)
         length = (high - low - (n - 1) * APART_MM) / n
-        count = max(1, ceil(length / settings.seat_every_mm))
+        count = max(1, round(length / settings.seat_every_mm))
         for k in range(n):
             start = low + k * (length + APART_MM)
             seats = tuple(start + length * (i + 0.5) / count for i in range(count))
@@ -80,7 +83,7 @@ def _stretches(brace: CarvedBrace) -> list[Span]:
     side = brace.height(x) - brace.drop(x) - np.abs(brace.glue.z(x, half) - brace.glue.z(x, -half)) / 2
     free = side > LIP_MM + ABOVE_PLATE_MM
     for notch in brace.notches:
-        if notch.kind in ("half-lap", "inlet", "cut-out") and notch.opens == "room" or notch.kind == "half-lap":
+        if notch.kind == "half-lap" or notch.opens == "room":
             reach = notch.width_mm / 2 + (half + 4.0) * abs(1 / tan(radians(notch.angle_deg))) + 1.0
             free &= np.abs(x - notch.at_mm) > reach
     steps = np.flatnonzero(np.diff(np.concatenate([[False], free, [False]]).astype(int)))
@@ -88,16 +91,68 @@ def _stretches(brace: CarvedBrace) -> list[Span]:
     return [(a, b) for a, b in found if b - a >= SHORTEST_MM]
 
 
-def caul_border(saddle: Saddle, settings: ToolSettings) -> list[Chain | Corner]:
-    """Return the section of a caul in the bench frame: cheek, floor, cheek, and the back above them."""
+@dataclass(frozen=True, slots=True)
+class Faces:
+    """What the underside of a caul lies over: the floor above the top of the brace, the cheeks beside it."""
+
+    right: Top
+    floor: Top
+    left: Top
+
+
+def faces_of_caul(saddle: Saddle, settings: ToolSettings) -> Faces:
+    """Return the three strips of a caul's underside in the bench frame."""
     c, inner, outer = settings.clearance_mm, saddle.brace.width_mm / 2 + settings.clearance_mm, saddle.half_mm
     top = top_of(saddle.brace, *saddle.span, saddle.span)
-    floor = Top(_lifted(top.ridge, c), top.drop, _wider(top.shape, c))
     low = _lifted(top.ridge, -LIP_MM)
-    cheeks = [Top(low, top.drop, _shoulder(*sides)) for sides in ((-outer, -inner), (inner, outer))]
-    chains = [_chain(t, saddle.span) for t in (cheeks[0], floor, cheeks[1])]
-    back = [(outer, saddle.back_mm - CHAMFER_MM), (outer - CHAMFER_MM, saddle.back_mm)]
-    return [*chains, *back, *((-y, z) for y, z in reversed(back))]
+    return Faces(
+        Top(low, top.drop, _shoulder(-outer, -inner)),
+        Top(_lifted(top.ridge, c), top.drop, _wider(top.shape, c)),
+        Top(low, top.drop, _shoulder(inner, outer)),
+    )
+
+
+def caul_border(saddle: Saddle, faces: Faces) -> list[Chain | Corner]:
+    """Return the section of a caul in the bench frame: cheek, floor, cheek, and the back above them."""
+    chains = [_chain(t, saddle.span) for t in (faces.right, faces.floor, faces.left)]
+    return [*chains, *_back(saddle)]
+
+
+def _back(saddle: Saddle) -> list[Corner]:
+    half, back = saddle.half_mm, saddle.back_mm
+    return both_sides([(half, back - CHAMFER_MM), (half - CHAMFER_MM, back)])
+
+
+def caul_net(saddle: Saddle, faces: Faces) -> Manifold:
+    """Return the mesh of a caul in the bench frame, its seats sunk."""
+    x = places((faces.floor.ridge, faces.floor.drop), saddle.span, ALONG_MM)
+    strips = [_strip(t, y, x) for t, y in ((faces.right, None), (faces.floor, _across(faces)), (faces.left, None))]
+    back = np.broadcast_to(np.array(_back(saddle)), (len(x), 4, 2))
+    made = body(*swept(x, np.concatenate([*strips, back], axis=1)))
+    h = saddle.seat_half_mm + 1.0  # a little of the cutter stands out of the back
+    pit = Manifold.cylinder(h, h / np.cos(np.pi / 8), 0.0, 8).rotate((0, 0, 22.5)).rotate((180, 0, 0))
+    pits = [pit.translate((at, 0.0, saddle.back_mm + 1.0)) for at in saddle.seats_mm]
+    return Manifold.batch_boolean([made, *pits], OpType.Subtract)
+
+
+def _across(faces: Faces) -> Array:
+    """Return places across the floor: its strip borders, and between them what a curved section needs."""
+    shape = faces.floor.shape
+    found = [shape.y_mm[:1]]
+    deepest = float(faces.floor.drop.y_mm.max())
+    strips = zip(shape.y_mm[:-1], shape.y_mm[1:], shape.border[:-1], shape.middle, shape.border[1:], strict=True)
+    for lo, hi, a, m, b in strips:
+        rise = deepest * abs(a - 2 * m + b) / 2  # of the strip's middle over its chord
+        n = max(1, ceil(float(np.sqrt(rise / ACROSS_MM))))
+        found.append(np.linspace(lo, hi, n + 1)[1:])
+    return np.concatenate(found)
+
+
+def _strip(top: Top, y: Array | None, x: Array) -> Array:
+    """Return the places (k, m, 2) of one strip of the underside."""
+    across = top.shape.y_mm if y is None else y
+    z = top.z(x[:, None], across[None, :])
+    return np.stack([np.broadcast_to(across, z.shape), z], axis=-1)
 
 
 def _lifted(curve: Hermite, by_mm: float) -> Hermite:
@@ -134,12 +189,12 @@ def _chain(top: Top, span: Span) -> Chain:
     return turned_over(build_chain(upper_side(top, layout), [lines], ()))
 
 
-def _caul(
-    carved: Carved, plate: CarvedPlate, same: Alike, saddle: Saddle, number: int, settings: ToolSettings
-) -> Part:
+def _caul(carved: Carved, plate: CarvedPlate, same: Alike, saddle: Saddle, number: int, settings: ToolSettings) -> Part:
     pits = [Pit(x, 0.0, saddle.seat_half_mm) for x in saddle.seats_mm]
-    shape = bar_solid(caul_border(saddle, settings), saddle.span, pits, 4)
+    faces = faces_of_caul(saddle, settings)
+    shape = bar_solid(caul_border(saddle, faces), saddle.span, pits, 4)
     made, home = turned_upside_down(shape, saddle.back_mm)
+    net = caul_net(saddle, faces).rotate((180, 0, 0)).translate((0, 0, saddle.back_mm))
     name = together(same.names)
     length = saddle.span[1] - saddle.span[0]
     free = length / len(pits) - 2 * saddle.seat_half_mm - 2
@@ -166,6 +221,7 @@ def _caul(
             ),
             same.names,
             (Mark(words, (beside, 0.0, 0.0), room, 4.0, under=True),),
+            net=net,
             count=len(same.names),
             home=home,
             bridges=f"the grooves of the mark on the bed, {GROOVE_MM:g} mm wide and {DEPTH_MM:g} mm deep",

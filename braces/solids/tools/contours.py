@@ -10,11 +10,12 @@ from braces.solids.tools.bodies import Mark
 from braces.solids.tools.part import Draft, Join, Part, cut_places, finished, label, piece_count, stem
 from braces.solids.tools.part import together as named
 from braces.solids.tools.prism import Cubic, Piece, prism
-from braces.solids.tools.profiles import Alike, alike, backwards, edge_of, end_overhang_mm, ridge_spline
+from braces.solids.tools.profiles import Alike, alike, edge_of, end_overhang_mm, ridge_spline
 from braces.solids.tools.settings import ToolSettings
 
 THICK_MM = 5.0
 FOOT_MM = 7.0  #: of the feet along the plate
+Span = tuple[float, float]
 BACK_MM = 14.0  #: of the straight back above the highest place
 
 
@@ -23,8 +24,8 @@ def contour_gauges(carved: Carved, settings: ToolSettings) -> tuple[Part, ...]:
     return tuple(_gauge(carved, plate, same, settings) for plate in carved.plates for same in alike(plate))
 
 
-def contour_outline(brace: CarvedBrace, clearance_mm: float) -> tuple[list[Piece], float]:
-    """Return the outline, anticlockwise in the bench frame's (X, Z), and the height of its back.
+def contour_outline(brace: CarvedBrace, clearance_mm: float) -> tuple[list[Piece], Span, float]:
+    """Return the outline, anticlockwise in the bench frame's (X, Z), X of its ends and the height of its back.
 
     The lower edge stands off the ridge by the clearance along Z; the feet stand on the plate, and off the end
     faces by the clearance. An end that butts on another brace has no foot.
@@ -45,14 +46,12 @@ def contour_outline(brace: CarvedBrace, clearance_mm: float) -> tuple[list[Piece
         outline += [(x, brace.glue.at(x, 0.0)) for x in (hi, hi + FOOT_MM)]
     ends = (lo if butts[0] else lo - FOOT_MM, hi if butts[1] else hi + FOOT_MM)
     outline += [(ends[1], back), (ends[0], back)]
-    return outline, back
+    return outline, ends, back
 
 
 def _gauge(carved: Carved, plate: CarvedPlate, same: Alike, settings: ToolSettings) -> Part:
     brace, c = same.brace, settings.clearance_mm
-    outline, back = contour_outline(brace, c)
-    (x0, _), (x1, _) = outline[-1], outline[-2]
-    assert isinstance(x0, float) and isinstance(x1, float)
+    outline, (x0, x1), back = contour_outline(brace, c)
     name = named(same.names)
     n = piece_count(x1 - x0, settings)
     cuts = cut_places(x0, x1, settings)

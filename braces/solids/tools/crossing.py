@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 from math import atan2, cos, degrees, pi, radians, sin, tan
 
 from braces.carved.values import Carved, CarvedBrace, CarvedPlate, Joint
@@ -60,7 +61,7 @@ def crotch_of(joint: Joint, a: CarvedBrace, b: CarvedBrace) -> Crotch:
     lines = [(atan2(brace.heading_xy[1], brace.heading_xy[0]), brace.width_mm / 2) for brace in (a, b)]
     legs = sorted(((angle + turn) % (2 * pi), half) for angle, half in lines for turn in (0.0, pi))
     crotches = []
-    for (right, right_half), (left, left_half) in zip(legs, [*legs[1:], (legs[0][0] + 2 * pi, legs[0][1])], strict=True):
+    for (right, right_half), (left, left_half) in pairwise([*legs, (legs[0][0] + 2 * pi, legs[0][1])]):
         holds_tail = right < 1.5 * pi < left
         centred = holds_tail and abs(joint.at[0]) < CENTRED_MM
         crotches.append(Crotch(joint.at, right, left, right_half, left_half, centred))
@@ -74,10 +75,10 @@ def wedge(crotch: Crotch, clearance_mm: float, leg_mm: float) -> list[Place]:
     Both faces stand off the braces by the clearance.
     """
     half = radians(crotch.included_deg) / 2
-    r, l = crotch.right_half_mm + clearance_mm, crotch.left_half_mm + clearance_mm
-    # Where the two offset faces meet: at distance r from the right leg's line and l from the left one's.
-    x = (r + l) / 2 / sin(half)
-    y = (r - l) / 2 / cos(half)
+    off_right, off_left = crotch.right_half_mm + clearance_mm, crotch.left_half_mm + clearance_mm
+    # Where the two offset faces meet: so far from the line of the right leg and of the left one.
+    x = (off_right + off_left) / 2 / sin(half)
+    y = (off_right - off_left) / 2 / cos(half)
     right, left = (cos(half), -sin(half)), (cos(half), sin(half))
     corners = [(x + s * right[0], y + s * right[1]) for s in (TIP_MM, leg_mm)]
     corners += [(x + s * left[0], y + s * left[1]) for s in (leg_mm, TIP_MM)]
@@ -105,17 +106,13 @@ def _gauge(
     outline = wedge(crotch, settings.clearance_mm, leg)
     middle = (crotch.right_rad + crotch.left_rad) / 2
     x, y = crotch.at
-    home = Placement(
-        ((cos(middle), -sin(middle), 0.0), (sin(middle), cos(middle), 0.0), (0.0, 0.0, 1.0)), (x, y, 0.0)
-    )
+    home = Placement(((cos(middle), -sin(middle), 0.0), (sin(middle), cos(middle), 0.0), (0.0, 0.0, 1.0)), (x, y, 0.0))
     name = together(joint.between)
     wide = outline[1][0] - outline[0][0]
     at = (outline[0][0] + 0.62 * wide, 0.0, THICK_MM)
     room = 1.1 * wide * tan(half)
     sight = " Its notches stand on the plate's centre line." if crotch.centred else ""
-    lines = Mark(
-        f"{label(carved, settings)}\n{name}\n{crotch.included_deg:.2f} deg", at, (room, 0.6 * wide), 5.0, 90.0
-    )
+    lines = Mark(f"{label(carved, settings)}\n{name}\n{crotch.included_deg:.2f} deg", at, (room, 0.6 * wide), 5.0, 90.0)
     return finished(
         Draft(
             f"crossing-gauge-{plate.name}-{number}-{stem(name)}",

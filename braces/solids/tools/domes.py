@@ -42,16 +42,14 @@ def gauge_outline(radius_mm: float, length_mm: float) -> list[Piece]:
     return [hollow, full]
 
 
-def _gauge(
-    carved: Carved, dome: Dome, plate: str, face: str, radius_mm: float, settings: ToolSettings
-) -> Part:
+def _gauge(carved: Carved, dome: Dome, plate: str, face: str, radius_mm: float, settings: ToolSettings) -> Part:
     length = gauge_length_mm(settings)
     rise = sagitta_mm(radius_mm, length / 2)
     uses = {
         "outer": "The hollow edge fits the outside of the plate, the full edge the dish.",
         "inner": "The hollow edge fits the glue face of a brace, the full edge the inside of the plate.",
     }
-    middle = (WAIST_MM + rise) / 2 + rise / 2
+    middle, room = WAIST_MM / 2 + rise, (length - 12, 8.0)
     return finished(
         Draft(
             f"dome-gauge-{plate}-{face}",
@@ -63,8 +61,8 @@ def _gauge(
             (("radius mm", radius_mm), ("length mm", length), ("rise mm", rise)),
             (),
             (
-                Mark(f"{label(carved, settings)} {plate} {face}", (0.0, middle + 5, THICK_MM), (length - 12, 8.0)),
-                Mark(f"R {radius_mm:.1f} = {radius_mm / 304.8:.2f} ft", (0.0, middle - 5, THICK_MM), (length - 12, 8.0)),
+                Mark(f"{label(carved, settings)} {plate} {face}", (0.0, middle + 5, THICK_MM), room),
+                Mark(f"R {radius_mm:.1f} = {radius_mm / 304.8:.2f} ft", (0.0, middle - 5, THICK_MM), room),
             ),
         ),
         settings,

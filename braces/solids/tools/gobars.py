@@ -148,7 +148,7 @@ def _cup(carved: Carved, count: int, nosed: bool, settings: ToolSettings) -> Par
             f"go-bar cup, {place} end",
             planar_solid(*triangles(body)),
             "open end down",
-            f"Takes the end of a bar {SOCKET_MM:g} mm deep, {c:g} mm free on each side. {use} {label(carved, settings)}.",
+            f"Takes the end of a bar {SOCKET_MM:g} mm deep, {c:g} mm free on each side. {use}",
             (("length mm", 2 * x), ("width mm", 2 * y), ("socket mm", SOCKET_MM), ("floor mm", FLOOR_MM)),
             (),
             () if nosed else (name,),

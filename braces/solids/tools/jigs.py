@@ -41,9 +41,7 @@ def _jig(
     half = shape.mouth_mm / 2 + ASIDE_MM
     # Seen with the room upwards: the plan of the back as it is, that of the top mirrored.
     hand = 1.0 if plate.name == "back" else -1.0
-    inner, outer = (
-        [(hand * u, n) for u, n in beside(path, shape, half)] for path in (placed.lining, placed.outline)
-    )
+    inner, outer = ([(hand * u, n) for u, n in beside(path, shape, half)] for path in (placed.lining, placed.outline))
     window = [(hand * u, n) for u, n in inset(shape, 0.0, 0.0, min(n for _, n in inner) - c - LEG_MM - 1.0)]
     net = joined(
         [

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from braces.carved.values import Carved
 from braces.curves.frames import Placement, stay
-from braces.curves.surface import Surface
 from braces.placed.dome import Dome
-from braces.solids.tools.bar import bar_solid, dome_patch
+from braces.solids.chain import Chain
+from braces.solids.tools.bar import Corner, bar_solid, both_sides, dome_patch
 from braces.solids.tools.bodies import Mark
 from braces.solids.tools.part import Draft, Part, bed_length_mm, finished, label
-from braces.solids.tools.sanding import sagitta_mm
+from braces.solids.tools.sanding import bowl, sagitta_mm
 from braces.solids.tools.settings import ToolSettings
 
 LONG_MM = 180.0
@@ -23,19 +23,17 @@ CHAMFER_MM = 0.6
 def outer_cauls(carved: Carved, settings: ToolSettings) -> tuple[Part, ...]:
     """Return one outer caul for each domed plate."""
     return tuple(
-        _caul(carved, plate.dome, plate.name, settings)
-        for plate in carved.placed.plates
-        if plate.dome.shape != "flat"
+        _caul(carved, plate.dome, plate.name, settings) for plate in carved.placed.plates if plate.dome.shape != "flat"
     )
 
 
 def _caul(carved: Carved, dome: Dome, plate: str, settings: ToolSettings) -> Part:
     half = min(LONG_MM, bed_length_mm(settings)) / 2
     radius = dome.radius_mm + settings.pad_mm
-    surface = Surface(dome.shape, radius, 0.0, 0.0, BASE_MM + radius)
+    surface = bowl(dome, radius, BASE_MM)
     out, c = HALF_MM + FLAT_MM, CHAMFER_MM
     side = [(HALF_MM, FLAT_HIGH_MM), (out - c, FLAT_HIGH_MM), (out, FLAT_HIGH_MM - c), (out, c), (out - c, 0.0)]
-    border = [dome_patch(surface, HALF_MM, (-half, half)), *side, *((-y, z) for y, z in reversed(side))]
+    border: list[Chain | Corner] = [dome_patch(surface, HALF_MM, (-half, half)), *both_sides(side)]
     middle, room = HALF_MM + FLAT_MM / 2, (2 * half - 10, FLAT_MM - 2)
     return finished(
         Draft(

@@ -175,7 +175,7 @@ def _gauge(carved: Carved, plate: CarvedPlate, lining: Path, same: Pockets, sett
             "flat, marks up",
             f"Go: {g:g} mm under in width, height and reach; it enters until its shoulders touch the lining. Reach: "
             f"{g:g} mm too long; its shoulders stay off. Wide and high: {g:g} mm over; they stay out. Turned over it "
-            f"fits the mirror image. {label(carved, settings)}.",
+            f"fits the mirror image.",
             (
                 ("mouth mm", shape.mouth_mm),
                 ("width along the rim mm", pocket.width_mm),

@@ -13,6 +13,7 @@ from braces.carved.values import CarvedBrace, CarvedPlate, EndCut
 from braces.curves.spline import Spline, from_pieces, hermite_pieces, place_pieces
 from braces.solids.rails import Top, top_of
 
+SAME_MM = 0.005  #: braces nearer to each other than this everywhere are alike
 NEAR_MM = 8.0  #: stations nearer to each other than this are one
 
 
@@ -25,25 +26,32 @@ class Alike:
 
 
 def alike(plate: CarvedPlate) -> Iterator[Alike]:
-    """Yield the braces of a plate, those with the same profile and section together."""
-    groups: dict[tuple[object, ...], list[CarvedBrace]] = {}
+    """Yield the braces of a plate, those with the same profile and section, or their mirror images, together."""
+    groups: list[list[CarvedBrace]] = []
     for brace in plate.braces:
-        groups.setdefault(_fingerprint(brace), []).append(brace)
-    for same in groups.values():
+        same = next((g for g in groups if _are_alike(g[0], brace)), None)
+        if same is None:
+            groups.append([brace])
+        else:
+            same.append(brace)
+    for same in groups:
         yield Alike(same[0], tuple(b.name for b in same))
 
 
-def _fingerprint(brace: CarvedBrace) -> tuple[object, ...]:
+def _are_alike(a: CarvedBrace, b: CarvedBrace) -> bool:
+    """Whether one gauge fits both."""
+    p, q = _figures(a), _figures(b)
+    kinds = [[(e.kind, bool(e.meets), e.meets == "lining") for e in (x.start, x.end)] for x in (a, b)]
+    return kinds[0] == kinds[1] and p.shape == q.shape and bool(np.abs(p - q).max() < SAME_MM)
+
+
+def _figures(brace: CarvedBrace) -> Array:
     x = np.linspace(0, brace.length_mm, 41)
-    arch = brace.glue.z(x, 0.0)
-    curves = np.concatenate([brace.height(x), brace.drop(x), arch, brace.shape(brace.shape.y_mm)])
-    ends = [(e.meets == "lining" or e.meets == "", _reach(e)) for e in (brace.start, brace.end)]
-    numbers = tuple((np.round(curves, 2) + 0.0).tolist())
-    return round(brace.length_mm, 1), round(brace.width_mm, 2), *ends, numbers
-
-
-def _reach(end: EndCut) -> float:
-    return round(abs(1 / tan(radians(end.face_angle_deg))), 2)
+    sizes = [brace.length_mm, brace.width_mm, abs(brace.bevel_deg) / 10]
+    reach = [end_overhang_mm(e, 1.0) for e in (brace.start, brace.end)]
+    curves = [brace.height(x), brace.drop(x), brace.glue.z(x, 0.0), brace.shape(brace.shape.y_mm)]
+    notches = sorted(v for n in brace.notches for v in (n.at_mm, n.width_mm))
+    return np.concatenate([sizes, reach, *curves, notches])
 
 
 def end_overhang_mm(end: EndCut, half_mm: float) -> float:
@@ -57,17 +65,6 @@ def ridge_spline(top: Top, lo_mm: float, hi_mm: float, lift_mm: float) -> Spline
     x = top.ridge.x_mm[i : j + 1]
     z = hermite_pieces(top.ridge)[i:j] + lift_mm
     return from_pieces(frozen_floats(x), np.stack([place_pieces(x), z], axis=-1))
-
-
-def backwards(spline: Spline) -> Spline:
-    """Return the same curve walked from its end to its start."""
-    last, first = spline.knots[-1], spline.knots[0]
-    return Spline(
-        spline.degree,
-        frozen_floats(first + last - spline.knots[::-1]),
-        spline.multiplicities[::-1],
-        np.asarray(spline.poles[::-1]),
-    )
 
 
 def edge_of(brace: CarvedBrace, lo_mm: float, hi_mm: float) -> Top:

@@ -9,11 +9,11 @@ from braces.carved.values import Carved, CarvedPlate
 from braces.curves.frames import Placement, stay
 from braces.curves.surface import Surface
 from braces.placed.dome import Dome
-from braces.solids.tools.bar import bar_solid, dome_patch
+from braces.solids.chain import Chain
+from braces.solids.tools.bar import Corner, bar_solid, both_sides, dome_patch
 from braces.solids.tools.bodies import Mark
 from braces.solids.tools.part import Draft, Join, Part, bed_length_mm, finished, label, piece_count, stem, together
 from braces.solids.tools.placing import turned_upside_down
-from braces.solids.tools.prism import prism
 from braces.solids.tools.settings import ToolSettings
 
 BASE_MM = 12.0  #: wood under the lowest place of the sphere
@@ -34,6 +34,17 @@ def sagitta_mm(radius_mm: float, half_mm: float) -> float:
     3.6624
     """
     return radius_mm - sqrt(radius_mm**2 - half_mm**2)
+
+
+def bowl(dome: Dome, radius_mm: float, lowest_mm: float) -> Surface:
+    """Return a surface of the dome's kind about the middle of a block; a cylinder is arched along the block.
+
+    Raises:
+        ValueError: if the plate is flat.
+    """
+    if dome.shape == "flat":
+        raise ValueError("a flat plate has no bowl")
+    return Surface(dome.shape, radius_mm, 0.0, 0.0, lowest_mm + radius_mm)
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,9 +96,7 @@ def sticks(plate: CarvedPlate) -> tuple[Stick, ...]:
 def channel_of(dome: Dome, plate: CarvedPlate, settings: ToolSettings) -> Channel:
     """Return the channel that takes every brace of a plate with a liner beside it."""
     length = max(b.length_mm for b in plate.braces) + 2 * OVER_MM
-    width = max(
-        s.width_mm / cos(radians(s.lean_deg)) + FENCE_MM * tan(radians(s.lean_deg)) for s in sticks(plate)
-    )
+    width = max(s.width_mm / cos(radians(s.lean_deg)) + FENCE_MM * tan(radians(s.lean_deg)) for s in sticks(plate))
     width = ceil(width + LINER_MM + 2 * settings.clearance_mm + 0.1)
     radius = dome.inner_radius_mm + settings.abrasive_mm
     return Channel(length, float(width), radius, BASE_MM + sagitta_mm(radius, length / 2) + FENCE_MM)
@@ -95,7 +104,7 @@ def channel_of(dome: Dome, plate: CarvedPlate, settings: ToolSettings) -> Channe
 
 def _caul(carved: Carved, dome: Dome, plate: CarvedPlate, channel: Channel, settings: ToolSettings) -> Part:
     half, g, top = channel.half_mm, channel.width_mm / 2, channel.rim_mm
-    surface = Surface(dome.shape, channel.radius_mm, 0.0, 0.0, BASE_MM + channel.radius_mm)
+    surface = bowl(dome, channel.radius_mm, BASE_MM)
     fence = max(settings.wall_mm, 2.4) + 1.6
     out = g + fence + FLAT_MM
     side = [
@@ -108,7 +117,7 @@ def _caul(carved: Carved, dome: Dome, plate: CarvedPlate, channel: Channel, sett
         (out, CHAMFER_MM),
         (out - CHAMFER_MM, 0.0),
     ]
-    border = [dome_patch(surface, g, (-half, half)), *side, *((-y, z) for y, z in reversed(side))]
+    border: list[Chain | Corner] = [dome_patch(surface, g, (-half, half)), *both_sides(side)]
     middle = g + fence + FLAT_MM / 2
     pin = max(g - settings.dowel_mm, settings.dowel_mm * 0.8)
     n = piece_count(channel.length_mm, settings)
@@ -190,11 +199,11 @@ def _liner(carved: Carved, plate: CarvedPlate, channel: Channel, stick: Stick, s
 def _twin(carved: Carved, dome: Dome, plate: str, settings: ToolSettings) -> Part:
     length, width, high = min(TWIN_MM[0], bed_length_mm(settings)), *TWIN_MM[1:]
     radius = dome.radius_mm - settings.abrasive_mm
-    surface = Surface(dome.shape, radius, 0.0, 0.0, radius)
+    surface = bowl(dome, radius, 0.0)
     half, side, back = length / 2, width / 2, high + sagitta_mm(radius, length / 2)
     c, out, ledge = CHAMFER_MM, side + FLAT_MM, sagitta_mm(radius, length / 2) + LEDGE_MM
     edge = [(side, ledge), (out - c, ledge), (out, ledge + c), (out, back - c), (out - c, back)]
-    border = [dome_patch(surface, side, (-half, half)), *edge, *((-y, z) for y, z in reversed(edge))]
+    border: list[Chain | Corner] = [dome_patch(surface, side, (-half, half)), *both_sides(edge)]
     middle, room = side + FLAT_MM / 2, (length - 10, FLAT_MM - 2)
     made, home = turned_upside_down(bar_solid(border, (-half, half)), back)
     return finished(

@@ -44,7 +44,7 @@ def slot(brace: CarvedBrace, x_mm: float, clearance_mm: float, middle_mm: float)
         pieces += [_place(p, middle_mm) for p in (*strips[:, 0], strips[-1, -1])]
     else:
         for strip in strips:
-            moved = strip + [middle_mm, 0.0]
+            moved = strip + np.array([middle_mm, 0.0])
             knots = frozen_floats([0.0, float(np.hypot(*(moved[-1] - moved[0])))])
             pieces.append(Cubic(from_pieces(knots, moved[None])))
     return [*pieces, _place(right, middle_mm), _place(feet[1], middle_mm)]
@@ -86,7 +86,8 @@ def _gauge(carved: Carved, plate: CarvedPlate, same: Alike, settings: ToolSettin
             prism(outline, 0.0, THICK_MM),
             "flat, marks up",
             f"Slots of {name} at the stations marked, in mm from its start, with the height there below. Seen towards "
-            f"its start, with the legs on the plate a slot stands off the wood by {c:g} mm at the sides and above.",
+            f"its start, with the legs on the plate a slot stands off the wood by {c:g} mm at the sides and above. "
+            "Turned over it fits the mirror image.",
             (
                 *((f"at {x:.1f} mm, height mm", h) for x, h in zip(stations, heights, strict=True)),
                 ("clearance mm", c),

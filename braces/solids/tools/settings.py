@@ -23,7 +23,7 @@ class ToolSettings:
     abrasive_mm: float = 0.3  #: thickness of paper and glue on a sanding face
     pad_mm: float = 1.0  #: cork or leather on an outer caul
     convex_twin: bool = False  #: also the convex sanding block that hollows a dish
-    seat_every_mm: float = 70.0  #: between go-bar seats on a clamping caul, at most
+    seat_every_mm: float = 70.0  #: between go-bar seats on a clamping caul, about
     deck_mm: float = 600.0  #: lowest point of the dish to the deck's ceiling
     bar_shape: BarShape = "slat"
     bar_width_mm: float = 18.0  #: of a slat

@@ -32,9 +32,7 @@ def gaps_of(plate: CarvedPlate) -> dict[float, list[int]]:
     return gaps
 
 
-def _gauge(
-    carved: Carved, plate: CarvedPlate, gap_mm: float, numbers: list[int], settings: ToolSettings
-) -> Part:
+def _gauge(carved: Carved, plate: CarvedPlate, gap_mm: float, numbers: list[int], settings: ToolSettings) -> Part:
     g, half, end = settings.gauge_mm, max(12.0, gap_mm / 2 + 3), HANDLE_MM / 2
     go, no_go = (gap_mm - g) / 2, (gap_mm + g) / 2
     outline = [(-end, -half), (end, -half), (end, -no_go), (end + TONGUE_MM, -no_go), (end + TONGUE_MM, no_go)]

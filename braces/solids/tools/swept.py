@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 from manifold3d import triangulate
 
@@ -21,7 +23,7 @@ def swept(x: Floats, sections: Array) -> tuple[Vertices, Triangles]:
     sides = np.stack([np.stack([a, b, b + m], axis=-1), np.stack([a, b + m, a + m], axis=-1)], axis=2).reshape(-1, 3)
     head = np.array(triangulate([sections[0]]), dtype=np.int64)
     foot = np.array(triangulate([sections[-1]]), dtype=np.int64) + (k - 1) * m
-    return vertices, np.concatenate([sides[:, ::-1], head[:, ::-1], foot]).astype(np.int64)
+    return vertices, np.concatenate([sides, head[:, ::-1], foot]).astype(np.int64)
 
 
 def places(curves: tuple[Hermite, ...], span: tuple[float, float], tolerance_mm: float) -> Floats:
@@ -33,7 +35,7 @@ def places(curves: tuple[Hermite, ...], span: tuple[float, float], tolerance_mm:
     knots = np.unique(np.concatenate([span, *(c.x_mm for c in curves)]))
     knots = knots[(knots >= span[0]) & (knots <= span[1])]
     steps = [knots[:1]]
-    for lo, hi in zip(knots[:-1], knots[1:], strict=True):
+    for lo, hi in pairwise(knots.tolist()):
         bend = max(float(np.abs(c.second(np.array([lo + 1e-9, hi - 1e-9]))).max()) for c in curves)
         n = max(1, int(np.ceil((hi - lo) * np.sqrt(bend / (8 * tolerance_mm)))))
         steps.append(np.linspace(lo, hi, n + 1)[1:])

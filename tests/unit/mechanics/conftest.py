@@ -1,10 +1,8 @@
-
 import pytest
 
 from braces.carved.carve import carve
 from braces.design.load import load
 from braces.placed.place import place
-
 
 
 @pytest.fixture(scope="session")

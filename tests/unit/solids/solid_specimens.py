@@ -166,7 +166,7 @@ def column_mm(b: CarvedBrace, x: Floats, y: float) -> Floats:
 
 
 def quadrature_mm3(b: CarvedBrace, per_strip: int = 12) -> float:
-    """Volume by Gauss quadrature, over Y within each strip (parted where inlets end) and over X between every break on that line."""
+    """Volume by Gauss quadrature: over Y within each strip, parted where inlets end, over X between all breaks."""
     t, w = np.polynomial.legendre.leggauss(8)
     ty, wy = np.polynomial.legendre.leggauss(per_strip)
     total = 0.0

@@ -46,7 +46,7 @@ def test_an_edge_and_its_image_are_one_curve_above_the_segment(shape, length_mm,
 
 def test_edges_on_a_plane_are_straight_and_need_no_image():
     bed = bed_of(flat())
-    p, q, edge = edge_along(bed, 30.0, 12.0)
+    edge = edge_along(bed, 30.0, 12.0)[-1]
     middle = BRepAdaptor_Curve(edge).Value(6.0)
     assert (middle.X(), middle.Y(), middle.Z()) == pytest.approx((240.0, 1.0, 0.0))
     assert BRepAdaptor_Curve(edge).LastParameter() == pytest.approx(12.0)

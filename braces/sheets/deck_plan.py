@@ -1,0 +1,119 @@
+"""The go-bar deck from above: the plate in its dish with the place of every bar, numbered."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import cos, pi, sin
+
+import numpy as np
+
+from braces.base.arrays import Points
+from braces.carved.values import Carved
+from braces.placed.footprint import footprint
+from braces.sheets.drawing import Drawing, Label, Mark, Stroke, polyline, union
+from braces.sheets.lettering import text_width_mm
+from braces.sheets.place_labels import Note, Room, first_fit, led_note
+from braces.sheets.plan_tables import below, table, titled
+from braces.sheets.plan_view import PlanView, bridge_strokes, circle, hole_strokes, plan_view, strip_strokes
+from braces.sheets.words import one, plan_face
+from braces.workshop.go_bars import BarPlace, DeckSpec, PlateBars
+
+_SPOT_MM = 1.6
+_TEXT_MM = 2.5
+_REACHES_MM = (3.4, 4.6, 6.0, 8.0, 10.5)
+_TURNS = 12
+_TITLE_GAP_MM = 2.2
+
+
+def deck_drawing(carved: Carved, bars: PlateBars, spec: DeckSpec) -> Drawing:
+    """Return the plan of a plate lying in its dish, seen from the deck's ceiling, with the bars numbered."""
+    view = plan_view(carved, bars.plate)
+    strokes = [m for m in _lines(view) if isinstance(m, Stroke)]
+    spots = [s for p in bars.places for s in _spot(view, p)]
+    room = Room([*strokes, *spots])
+    marks: list[Mark] = [*strokes, *spots]
+    feet = np.array([view.seen(p.at) for p in bars.places])
+    for place in bars.places:
+        note = _number(view, place, room, feet)
+        room.add(note)
+        marks += note.marks
+    frame = union(*(s.ink for s in strokes))
+    for note in _notes(bars, spec):
+        placed = below(note, -1, room, frame)
+        room.add(placed)
+        marks += placed.marks
+    face = plan_face(bars.plate, carved.placed.design.handed) + ", lying in its dish"
+    return Drawing(f"deck-{bars.plate}", f"go-bars, {bars.plate}", face, "plan", tuple(marks))
+
+
+def _lines(view: PlanView) -> list[Mark]:
+    outline = view.placed.outline
+    marks: list[Mark] = [Stroke(view.all_seen(outline.dense(30)), "cut", closed=True)]
+    marks += hole_strokes(view)
+    marks += [m for m in bridge_strokes(view) if isinstance(m, Stroke) and m.layer == "cut"]
+    for piece in view.plate.strip_pieces:
+        marks += strip_strokes(view, piece)
+    marks += [Stroke(view.all_seen(footprint(b)), "edge", closed=True) for b in view.placed.braces]
+    ends = (view.tail_y_mm - 6, view.neck_y_mm + 6)
+    return [*marks, polyline([(0.0, ends[0]), (0.0, ends[1])], "centre")]
+
+
+def _spot(view: PlanView, place: BarPlace) -> list[Stroke]:
+    """A ring with a dot where the bar's foot stands."""
+    at = view.seen(place.at)
+    return [circle(at, _SPOT_MM, "note", 24), circle(at, 0.3, "note", 8)]
+
+
+def _number(view: PlanView, place: BarPlace, room: Room, feet: Points) -> Note:
+    """The bar's number as near to its spot as there is room, else with a leader."""
+    text = str(place.number)
+    at = view.seen(place.at)
+    note = first_fit(room, _around(at, text, feet), clear_mm=0.3)
+    if note is None:
+        note = led_note(room, at, [text])
+    if note is None:  # nowhere: on its spot, where it is at least found
+        note = Note((Label(at[0] + _SPOT_MM + 0.4, at[1], text, _TEXT_MM, bold=True),))
+    return note
+
+
+def _around(at: tuple[float, float], text: str, feet: Points) -> Iterator[Note]:
+    """Places round a spot that are nearer to it than to any other bar's foot."""
+    half = text_width_mm(text, _TEXT_MM, bold=True) / 2
+    for reach in _REACHES_MM:
+        for k in range(_TURNS):
+            turn = 2 * pi * k / _TURNS
+            x, y = at[0] + (reach + half - 1.0) * cos(turn), at[1] + reach * sin(turn)
+            own = float(np.hypot(x - at[0], y - at[1]))
+            if own > float(np.hypot(feet[:, 0] - x, feet[:, 1] - y).min()) + 1e-9:
+                continue
+            yield Note((Label(x, y - _TEXT_MM / 2, text, _TEXT_MM, anchor="middle", bold=True),))
+
+
+def _notes(bars: PlateBars, spec: DeckSpec) -> list[Note]:
+    rows: list[tuple[str, ...]] = [("brace", "bars", "every", "gap", "bow", "push each", "together", "MPa")]
+    for b in bars.braces:
+        gaps = sorted({one(p.gap_mm) for p in b.places}, key=float)
+        numbers = f"{b.places[0].number} to {b.places[-1].number}"
+        gap = gaps[0] if len(gaps) == 1 else f"{gaps[0]} to {gaps[-1]}"
+        push = float(np.mean([p.bar.push_n for p in b.places]))
+        bow = max(p.bar.bow_mm for p in b.places)
+        rows.append(
+            (b.brace, numbers, one(b.spacing_mm), gap, f"{bow:.0f}", f"{push:.0f} N", f"{b.push_n:.0f} N",
+             f"{b.pressure_mpa:.3f}")
+        )  # fmt: skip
+    labels = list(table(rows, _TEXT_MM))
+    top = max(a.ink[3] for a in labels) + _TITLE_GAP_MM
+    title = "bars, in the order in which the braces go on"
+    listing = Note((Label(0.0, top, title, 3.0, bold=True), *labels))
+    published = bars.braces[0].published
+    lines = [
+        f"{len(bars.places)} bars of {bars.material}, {one(bars.bar_length_mm)} long",
+        f"deck {one(spec.height_mm)} from floor to ceiling, dish {one(spec.dish_mm)} at its lowest, "
+        f"caul {one(spec.caul_mm)}",
+        f"braces glued {spec.glued}; all bars together push {bars.push_n:.0f} N on floor and ceiling",
+        f"published for clamps: {published.low_mpa:.2f} to {published.high_mpa:.2f} MPa; go-bars reach far less",
+        "eye protection: a bar that slips flies; keep faces out of the bars' plane",
+    ]
+    return [listing, titled("the deck", lines)]
+
+

@@ -1,0 +1,78 @@
+"""What is wrong with the shop's settings for an instrument's tools. Loads neither the CAD kernel nor a mesh library."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import sqrt
+
+from braces.base.problems import Problem
+from braces.carved.values import Carved, CarvedPlate
+from braces.placed.dome import Dome
+from braces.solids.tools.settings import BED_MARGIN_MM, LEAST_WALL_MM, ToolSettings
+
+NEEDS_MM = (120.0, 120.0, 60.0)  #: the smallest bed on which the widest and highest tools fit
+SHORTEST_BAR_MM = 150.0
+OVER_MM = 10.0
+
+
+def tool_problems(carved: Carved, settings: ToolSettings) -> tuple[Problem, ...]:
+    """Return everything that keeps the tools of an instrument from being made, all at once."""
+    plates = list(zip(carved.plates, carved.placed.plates, strict=True))
+    return (
+        *_bed(settings),
+        *(p for plate, placed in plates for p in _dome(plate, placed.dome, settings)),
+        *_walls(carved, settings),
+        *_deck(carved, settings),
+    )
+
+
+def _bed(settings: ToolSettings) -> Iterator[Problem]:
+    x, y, z = settings.bed_mm
+    if max(x, y) < NEEDS_MM[0] or min(x, y) < NEEDS_MM[1] or z < NEEDS_MM[2]:
+        needs = " x ".join(f"{v:g}" for v in NEEDS_MM)
+        advice = f"use a printer that fills {needs} mm, or have the tools cut from their STEP files"
+        yield Problem("S01", ("printer3d", "bed"), f"a bed of {x:g} x {y:g} x {z:g} mm", advice)
+
+
+def _dome(plate: CarvedPlate, dome: Dome, settings: ToolSettings) -> Iterator[Problem]:
+    if dome.shape == "flat" or not plate.braces:
+        return
+    longest = max(b.length_mm for b in plate.braces)
+    radius, half = dome.inner_radius_mm, longest / 2 + OVER_MM
+    high = settings.bed_mm[2] - 2 * BED_MARGIN_MM
+    if radius <= half or radius - sqrt(radius**2 - half**2) + 30.0 > high:
+        found = f"a caul {2 * half:.0f} mm long on a radius of {radius:.0f} mm"
+        yield Problem("S02", (plate.name, "dome", "radius"), found, "give a larger radius, or use a flat plate")
+        return
+    arch = radius - sqrt(radius**2 - (longest / 2) ** 2)
+    if settings.abrasive_mm >= arch:
+        found = f"an abrasive of {settings.abrasive_mm:g} mm on an arch that rises {arch:.2f} mm"
+        yield Problem("S03", ("tools", "abrasive"), found, f"use one thinner than {arch:.2f} mm")
+
+
+def _walls(carved: Carved, settings: ToolSettings) -> Iterator[Problem]:
+    g = settings.gauge_mm
+    least = LEAST_WALL_MM + g
+    for plate in carved.plates:
+        for brace in plate.braces:
+            for notch in brace.notches:
+                thin = min(notch.across_mm, notch.depth_mm)
+                if notch.kind in ("half-lap", "strip") and thin < least:
+                    found = f'the notch of "{brace.name}" for {notch.with_} is {thin:.2f} mm wide or deep'
+                    yield Problem("S04", ("tools", "gauge"), found, _GAUGE.format(least=least))
+        for pocket in plate.pockets:
+            thin = min(pocket.height_mm, pocket.reach_mm)
+            if thin < least:
+                found = f"pocket {pocket.number} of the {plate.name} is {thin:.2f} mm high or deep"
+                yield Problem("S04", ("tools", "gauge"), found, _GAUGE.format(least=least))
+
+
+_GAUGE = "a tongue that can be printed needs {least:.2f} mm: leave notch and pocket gauges out, or take less play"
+
+
+def _deck(carved: Carved, settings: ToolSettings) -> Iterator[Problem]:
+    stacks = [b.glue_depth_mm + max(b.height.y_mm.max(), 0.0) + 20.0 for b in carved.braces]
+    if stacks and settings.deck_mm - max(stacks) < SHORTEST_BAR_MM:
+        found = f"a deck {settings.deck_mm:g} mm over the dish leaves {settings.deck_mm - max(stacks):.0f} mm to a bar"
+        advice = f"raise it to {max(stacks) + SHORTEST_BAR_MM:.0f} mm or more"
+        yield Problem("S05", ("tools", "deck"), found, advice)

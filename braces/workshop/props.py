@@ -1,0 +1,158 @@
+"""Props: temporary supports between back and top while something is glued, and how they come out again.
+
+What is measured: a prop stands upright in the body; its length is the distance between the two inner faces on its
+axis, its ends follow both faces' slopes. It is freed by so much as its wedge or screw gives, then has to come out
+through the soundhole past everything that stands in the box.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from math import hypot
+
+import numpy as np
+
+from braces.carved.values import Carved
+from braces.workshop.faces import back_glue_z_mm, gap_mm, slopes_deg, top_glue_z_mm
+from braces.workshop.inside import space_of
+from braces.workshop.space import Rod, Space, clearances, rod_round
+from braces.workshop.way_out import WayOut, way_out
+
+_SLACKS_MM = (1.0, 2.0, 3.0, 5.0, 8.0, 12.0, 18.0, 25.0, 35.0, 50.0)
+_AROUND_MM = (15.0, 30.0, 45.0, 60.0)
+_AROUND_TURNS = 8
+_MOVES_TRIED = 4
+_STEP_TRIED = 2500
+
+
+@dataclass(frozen=True, slots=True)
+class PropSpec:
+    """A prop at a place of the plan."""
+
+    x_mm: float  #: body axes: + to the treble side of a right-handed body
+    y_mm: float  #: from the tail
+    width_mm: float = 12.0
+    thickness_mm: float = 12.0
+    freed_by_mm: float = 3.0  #: how much shorter its wedge or screw makes it
+
+
+@dataclass(frozen=True, slots=True)
+class PropFit:
+    """How a prop is cut, and whether it comes out."""
+
+    spec: PropSpec
+    length_mm: float  #: on its axis, between the bare inner faces
+    top_bevel_deg: tuple[float, float]  #: rise of its upper end towards +x and +y
+    back_bevel_deg: tuple[float, float]  #: rise of its lower end towards +x and +y
+    blocked_by: str  #: what stands at its place, "" if nothing
+    way: WayOut | None  #: None if it cannot stand there
+    least_freed_mm: float | None  #: the least of a row of slacks with which a way was found
+    better_place: tuple[float, float] | None  #: a place nearby from which it comes out, if it does not from here
+    advice: str
+
+
+def fit_prop(carved: Carved, spec: PropSpec, advise: bool = True) -> PropFit:
+    """Return how a prop is cut and how it comes out.
+
+    With ``advise`` a prop that does not come out is tried shorter and at places nearby, which takes some seconds.
+    Raises ValueError for a place outside the body or a box without a soundhole.
+    """
+    room = _Room(carved)
+    if not room.inside(spec):
+        raise ValueError(f"a prop at {spec.x_mm:.0f}, {spec.y_mm:.0f} stands outside the linings")
+    length = gap_mm(carved.placed, spec.x_mm, spec.y_mm)
+    top, back = slopes_deg(carved.placed, spec.x_mm, spec.y_mm)
+    blocked = room.blocked_by(spec)
+    way = None if blocked else room.way(spec, spec.freed_by_mm)
+    least = better = None
+    if way is not None and way.found:
+        least = spec.freed_by_mm
+    elif advise:
+        least = None if blocked else room.least_slack(spec)
+        better = room.better_place(spec)
+    return PropFit(spec, length, top, back, blocked, way, least, better, _advice(spec, blocked, way, least, better))
+
+
+class _Room:
+    """The space of one body, worked out once."""
+
+    def __init__(self, carved: Carved) -> None:
+        self._carved = carved
+
+    @cached_property
+    def space(self) -> Space:
+        return space_of(self._carved)
+
+    def middle_z(self, spec: PropSpec) -> float:
+        at = np.array([[spec.x_mm, spec.y_mm]])
+        placed = self._carved.placed
+        return float(top_glue_z_mm(placed, at)[0] + back_glue_z_mm(placed, at)[0]) / 2
+
+    def _short(self, spec: PropSpec, slack_mm: float) -> tuple[Rod, np.ndarray]:
+        length = gap_mm(self._carved.placed, spec.x_mm, spec.y_mm) - slack_mm
+        middle = np.array([[spec.x_mm, spec.y_mm, self.middle_z(spec)]])
+        return rod_round(length, spec.width_mm, spec.thickness_mm), middle
+
+    def inside(self, spec: PropSpec) -> bool:
+        rod, middle = self._short(spec, 40.0)
+        bare = Space(
+            self.space.top, self.space.back, self.space.wall, self.space.hole_at, self.space.hole_radius_mm,
+            self.space.outside_z_mm, (),
+        )  # fmt: skip
+        return bool(clearances(bare, rod, middle, np.array([[0.0, 0.0, 1.0]]))[0] > 0)
+
+    def blocked_by(self, spec: PropSpec) -> str:
+        """What stands within the prop's section at its place, from face to face; its flat ends may touch nothing."""
+        length = gap_mm(self._carved.placed, spec.x_mm, spec.y_mm)
+        radius = hypot(spec.width_mm, spec.thickness_mm) / 2
+        z = self.middle_z(spec) + (np.linspace(-0.5, 0.5, 41) * length)
+        points = np.column_stack([np.full(41, spec.x_mm), np.full(41, spec.y_mm), z])
+        for boxes in self.space.obstacles:
+            if float(boxes.clearance(points).min()) < radius:
+                return boxes.name
+        over_hole = np.hypot(spec.x_mm - self.space.hole_at[0], spec.y_mm - self.space.hole_at[1])
+        return "soundhole" if over_hole < self.space.hole_radius_mm + radius else ""
+
+    def way(self, spec: PropSpec, slack_mm: float) -> WayOut:
+        rod, middle = self._short(spec, slack_mm)
+        x, y, z = (float(v) for v in middle[0])
+        return way_out(self.space, rod, (x, y, z), _STEP_TRIED)
+
+    def least_slack(self, spec: PropSpec) -> float | None:
+        """The least slack of the row, over the one given, with which a way is found."""
+        most = gap_mm(self._carved.placed, spec.x_mm, spec.y_mm) / 2
+        for slack in _SLACKS_MM:
+            if spec.freed_by_mm < slack < most and self.way(spec, slack).found:
+                return slack
+        return None
+
+    def better_place(self, spec: PropSpec) -> tuple[float, float] | None:
+        """A place nearby, the nearest first, where the prop stands free and comes out."""
+        tried = 0
+        for reach in _AROUND_MM:
+            for k in range(_AROUND_TURNS):
+                turn = 2 * np.pi * k / _AROUND_TURNS
+                x, y = spec.x_mm + reach * float(np.cos(turn)), spec.y_mm + reach * float(np.sin(turn))
+                moved = PropSpec(x, y, spec.width_mm, spec.thickness_mm, spec.freed_by_mm)
+                if not self.inside(moved) or self.blocked_by(moved):
+                    continue
+                if self.way(moved, spec.freed_by_mm).found:
+                    return x, y
+                tried += 1
+                if tried >= _MOVES_TRIED:
+                    return None
+        return None
+
+
+def _advice(
+    spec: PropSpec, blocked: str, way: WayOut | None, least: float | None, better: tuple[float, float] | None
+) -> str:
+    moved = "" if better is None else f" {better[0]:.0f} mm across and {better[1]:.0f} mm from the tail it comes out."
+    if blocked:
+        return f"Its place is taken by {blocked}.{moved}"
+    if way is not None and way.found:
+        return f"Freed by {spec.freed_by_mm:.1f} mm it can be leaned, turned and drawn out through the soundhole."
+    if least is not None:
+        return f"No way out was found with {spec.freed_by_mm:.1f} mm; made {least:.0f} mm shorter it comes out.{moved}"
+    return f"No way out was found: make it in two pieces, thinner, or of something that stays in.{moved}"
