@@ -151,6 +151,9 @@ def trace(
     layer: Annotated[str | None, typer.Option(help="read only what lies on this layer")] = None,
     gap: Annotated[str, typer.Option(help="widest gap that is bridged")] = "0.5 mm",
     within: Annotated[str, typer.Option(help="how near the curve should come to the points")] = "0.1 mm",
+    axis: Annotated[
+        str | None, typer.Option(metavar="X,Y,X,Y", help="tail and neck end of the centre line, in the drawing's units")
+    ] = None,
 ) -> None:
     """Trace your own mould's outline into a file that a design can name."""
     from braces.app.outlines import trace_file
@@ -167,6 +170,7 @@ def trace(
             layer=layer,
             gap_mm=length_mm(gap),
             within_mm=length_mm(within),
+            axis=_two_points(axis),
         )
         target = out if out is not None else file.with_name(f"{file.stem}.outline.toml")
         made = trace_file(file, target, options)
@@ -186,6 +190,17 @@ def trace(
         typer.echo(textwrap.fill(f"{subject.ljust(width)}{sentence}", 100, subsequent_indent=" " * width))
     typer.echo(f"\nWrote {made.outline} and a picture of it, {made.picture}.")
     typer.echo(f'A design beside it names it under [body]:  outline = "{made.outline.name}"')
+
+
+def _two_points(text: str | None) -> tuple[tuple[float, float], tuple[float, float]] | None:
+    """Read "0,0,0,482" as tail and neck end."""
+    if text is None:
+        return None
+    try:
+        x0, y0, x1, y1 = (float(part) for part in text.replace(",", " ").split())
+    except ValueError:
+        raise typer.BadParameter("write four numbers, tail and neck end, such as 0,0,0,482") from None
+    return (x0, y0), (x1, y1)
 
 
 @app.command()

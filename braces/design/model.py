@@ -13,6 +13,7 @@ from pydantic import Field
 from braces.design.braces import BRACE_LAYS, BraceSpec
 from braces.design.part import Part
 from braces.design.quantities import Length, OutlineField, Percent, PlaceField, PlainText
+from braces.design.shop import Printer3dSpec, ToolsSpec
 
 __all__ = [
     "BRACE_LAYS",
@@ -226,5 +227,7 @@ class Design(Part):
     lining: LiningSpec = LiningSpec()
     stock: StockSpec = StockSpec()
     printer: PrinterSpec = PrinterSpec()
+    printer3d: Printer3dSpec = Printer3dSpec()
+    tools: ToolsSpec | None = None
     top: PlateSpec
     back: PlateSpec

@@ -15,7 +15,7 @@ from braces.base.arrays import Floats, frozen_floats
 from braces.carved.values import Carved, CarvedPlate
 from braces.mechanics.bar import Bar, Numbering, hermite, strain_parts
 from braces.mechanics.brace_figures import brace_figures
-from braces.mechanics.braced_plate import Factor, Mesh, System, assemble, bind, modes
+from braces.mechanics.braced_plate import Factor, Mesh, System, assemble, bind, modes, with_bars
 from braces.mechanics.instrument import Model, Setting, plate_model
 from braces.mechanics.loads import patch_mean, string_pull, tip_forward
 from braces.mechanics.plate_model import W
@@ -27,7 +27,8 @@ MODES = 10
 #: Wood Handbook: about 60 % of the short-term bending strength is left under a load of ten years.
 LONG_LOAD_FRACTION = 0.60
 QUICK = Mesh(step_mm=8.0, detail_mm=16.0, element_mm=25.0)
-REPORT = Mesh(step_mm=5.0, detail_mm=12.0, element_mm=20.0)
+REPORT = Mesh(step_mm=5.0, detail_mm=12.0, element_mm=16.0)
+FINE = Mesh(step_mm=4.0, detail_mm=10.0, element_mm=16.0)
 _PLOT_STEP_MM = 6.0
 
 
@@ -62,7 +63,7 @@ def analyse(
     )
     top = summary(solve_plate(carved, "top", own, pull, mesh), carved.top, own)
     back = summary(solve_plate(carved, "back", own, None, mesh), carved.back, own)
-    return Strength(pull, figures, top, back, bounds(), assumptions(own, pull), _marks(carved, own))
+    return Strength(pull, figures, top, back, bounds(mesh.step_mm), assumptions(own, pull), _marks(carved, own))
 
 
 def solve_plate(carved: Carved, name: str, setting: Setting, load: StringLoad | None, mesh: Mesh = REPORT) -> Solved:
@@ -79,6 +80,15 @@ def solve_plate(carved: Carved, name: str, setting: Setting, load: StringLoad | 
         moved = factor.solve(force)
     hertz, shapes = modes(system, MODES, factor=factor)
     return Solved(model, system, moved, hertz, shapes, force, turn)
+
+
+def solved_again(solved: Solved, bars: tuple[Bar, ...]) -> Solved:
+    """Return the same plate with bars of other heights, solved; feet, grid and load are kept."""
+    system = assemble(with_bars(solved.system.bound, bars))
+    factor = Factor(system.stiffness)
+    moved = None if solved.load is None else factor.solve(solved.load)
+    hertz, shapes = modes(system, MODES, factor=factor)
+    return Solved(solved.model, system, moved, hertz, shapes, solved.load, solved.turn)
 
 
 def string_vectors(model: Model, system: System, load: StringLoad) -> tuple[Floats, Floats]:
@@ -213,11 +223,14 @@ def ridge_stress(bar: Bar, number: Numbering, own: Floats) -> tuple[Floats, Floa
 
 
 @cache
-def bounds() -> tuple[Bound, ...]:
-    """Return the measured bounds of the solved numbers."""
+def bounds(step_mm: float = REPORT.step_mm) -> tuple[Bound, ...]:
+    """Return the measured bounds of the solved numbers on a grid; a grid coarser than ``QUICK`` has none."""
+    if step_mm > QUICK.step_mm:
+        return ()
+    grid = "fine" if step_mm <= FINE.step_mm else "report" if step_mm <= REPORT.step_mm else "quick"
     text = files("braces.mechanics").joinpath("data", "bounds.toml").read_text(encoding="utf-8")
     rows: list[dict[str, Any]] = tomllib.loads(text)["bounds"]
-    return tuple(Bound(r["quantity"], r["low"], r["high"], r["measured_on"]) for r in rows)
+    return tuple(Bound(r["quantity"], r["low"], r["high"], r["measured_on"]) for r in rows if r["grid"] == grid)
 
 
 def assumptions(setting: Setting, load: StringLoad) -> tuple[str, ...]:

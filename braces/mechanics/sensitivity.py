@@ -40,20 +40,24 @@ def in_notch(bar: Bar) -> np.ndarray[tuple[int, ...], np.dtype[np.bool_]]:
     return out
 
 
-def raised(bar: Bar, station: int, by_mm: float) -> Bar:
-    """Return the bar with its carved edge lifted about one station, as the derivatives mean it."""
+def lifted(bar: Bar, lift_mm: Floats) -> Bar:
+    """Return the bar with its carved edge lifted at its stations (k,), linearly between them, notches as they are."""
     x = bar.stations_mm
-    hat = np.zeros(len(x))
-    hat[station] = by_mm
     fixed = in_notch(bar)
 
     def faces(s: Floats, y: Floats) -> tuple[Floats, Floats]:
         bottom, top = bar.faces(s, y)
         e = np.clip(np.searchsorted(x, s, side="right") - 1, 0, bar.elements - 1)
-        lift = np.where(fixed[e], 0.0, np.interp(s, x, hat))
-        return bottom, top + lift[:, None]
+        return bottom, np.maximum(top + np.where(fixed[e], 0.0, np.interp(s, x, lift_mm))[:, None], bottom)
 
     return replace(bar, faces=faces)
+
+
+def raised(bar: Bar, station: int, by_mm: float) -> Bar:
+    """Return the bar with its carved edge lifted about one station, as the derivatives mean it."""
+    lift = np.zeros(len(bar.stations_mm))
+    lift[station] = by_mm
+    return lifted(bar, lift)
 
 
 def gains(solved: Solved) -> tuple[BraceGain, ...]:

@@ -6,12 +6,13 @@ small, and are added in quadrature, each times how strongly the result depends o
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import pi, sqrt
 
 import numpy as np
 
 from braces.base.arrays import Floats
+from braces.design.woods import Wood
 from braces.mechanics.free_plate import tap_tones
 
 Reading = tuple[float, float]
@@ -72,6 +73,23 @@ class PlateTap:
     thickness_mm: Reading
     mass_g: Reading
     nu_ratio: Reading = (0.37, 0.05)  #: nu_LR, from the table of woods
+
+
+def measured_wood(listed: Wood, found: Found) -> Wood:
+    """Return the table's wood with what was measured in its place.
+
+    A modulus along the grain scales the other constants with it (their ratios are kept) unless they were measured too.
+    """
+    elastic = listed.elastic
+    if found.e_along_mpa is not None:
+        elastic = elastic.with_e_l(found.e_along_mpa, "measured", f"measured along the grain; ratios: {elastic.source}")
+    if found.e_across_mpa is not None:
+        elastic = replace(elastic, e_r_mpa=found.e_across_mpa, provenance="measured")
+    if found.shear_mpa is not None:
+        elastic = replace(elastic, g_lr_mpa=found.shear_mpa, provenance="measured")
+    if found.density_kg_m3 is None:
+        return replace(listed, elastic=elastic)
+    return replace(listed, elastic=elastic, density_kg_m3=found.density_kg_m3, provenance="measured", source="weighed")
 
 
 def _relative(*powers: tuple[Reading, float]) -> float:

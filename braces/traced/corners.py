@@ -35,7 +35,7 @@ def corners(points: Points, s: Floats, whole_mm: float | None, angle_deg: float)
     strength = np.where(dense, close, np.where(sparse, pair, 0.0))
     if whole_mm is None:
         strength[[0, -1]] = 0.0
-    # Points seldom hit a corner: where two neighbours share its turn it lies between them, nearer the one that turns more.
+    # Points seldom hit a corner: where two neighbours share its turn it lies between them, nearer the greater turn.
     between = (least <= np.maximum(1.5, 1.5 * near)) & (beside > 0.05 * vertex) & (beside > 2 * _STANDS_OUT * beyond)
     gap = s[other] - s
     if whole_mm is not None:

@@ -38,9 +38,8 @@ def whole_course(points: Points, angle_deg: float) -> Course | None:
     ordered = points[order]
     # The crossings stand on chords, a little inside a curve: they give lengths, but are no points to fit.
     line = np.concatenate([at_tail[None], ordered[:neck_index], at_neck[None], ordered[neck_index:], at_tail[None]])
-    s = coarse_lengths(line, _STRIDE_MM)
+    s, found = _paced(line, angle_deg)
     drawn = np.delete(np.arange(1, n + 2), neck_index)
-    found = corners(line[:-1], s[:-1], float(s[-1]), angle_deg)
     return Course(line[drawn] - [0.0, at_tail[1]], s[drawn], float(s[-1]), float(s[neck_index + 1]),
                   found, float(at_tail[1]))
 
@@ -48,13 +47,26 @@ def whole_course(points: Points, angle_deg: float) -> Course | None:
 def half_course(points: Points, angle_deg: float) -> Course:
     """Return an open line (n, 2) from the tail (0, 0) to the neck on the treble side, to be mirrored."""
     line = np.concatenate([points, (points * [-1.0, 1.0])[::-1][1:-1]])
-    around = coarse_lengths(np.concatenate([line, line[:1]]), _STRIDE_MM)
-    s = coarse_lengths(points, _STRIDE_MM)
-    found = corners(line, around[:-1], float(around[-1]), angle_deg)
+    around, found = _paced(np.concatenate([line, line[:1]]), angle_deg)
+    s = around[: len(points)]
     end = float(s[-1])
     # What the mirror image shows beyond the tail or the neck is the same corner again.
-    here = sorted({min(c, float(around[-1]) - c) for c in found if c < end + _BY_AXIS_MM or c > around[-1] - _BY_AXIS_MM})
+    whole = float(around[-1])
+    here = sorted({min(c, whole - c) for c in found if c < end + _BY_AXIS_MM or c > whole - _BY_AXIS_MM})
     return Course(points, s, end, end, tuple(min(c, end) for c in here))
+
+
+def _paced(line: Points, angle_deg: float) -> tuple[Floats, tuple[float, ...]]:
+    """Lengths along a line that ends where it begins, and those at its corners; strides do not cut the corners."""
+    s = coarse_lengths(line, _STRIDE_MM)
+    found = corners(line[:-1], s[:-1], float(s[-1]), angle_deg)
+    if not found:
+        return s, found
+    n = np.arange(len(line))
+    place = np.interp(found, s + n * 1e-9, n)
+    keep = np.concatenate([np.floor(place), np.ceil(place)]).astype(int)
+    s = coarse_lengths(line, _STRIDE_MM, frozenset(keep.tolist()))
+    return s, tuple(np.interp(place, n, s).tolist())
 
 
 def folded(course: Course) -> Course:

@@ -24,6 +24,7 @@ _SHORTEST_RUN_MM = 10.0  #: stretches are not halved below this
 _MOST_RUNS = 160  #: a body that needs more is no smooth outline
 _COLLAPSED_MM = 0.5  #: a stretch this short has folded up
 _ROUNDS = 7
+_TURNS = 4
 
 
 class Tangled(Exception):  # noqa: N818 - reads as what it is
@@ -72,7 +73,10 @@ def stations_between(fixed: Floats, corners: frozenset[float], closed: bool, on_
 
 
 def fitted(target: Target, stations: Stations, within_mm: float) -> Fitted:
-    """Return the curve with the fewest halvings whose points all lie ``within_mm``, or the last that helped. May raise Tangled."""
+    """Return the curve with the fewest halvings whose points all lie ``within_mm``, or the last that helped.
+
+    May raise Tangled.
+    """
     best: Fitted | None = None
     best_score = np.inf
     s = target.s_mm
@@ -102,11 +106,11 @@ def refitted(target: Target, made: Fitted, stations: Stations) -> Fitted:
 
 def _refined(target: Target, s: Floats, stations: Stations) -> tuple[Floats, Stations, Solution]:
     solution = solved(target.points, s, target.weights, stations)
-    for _ in range(4):
+    for k in range(_TURNS):
         path = solution.path(stations.s_mm)
         u = nearest_u(path, target.points, _unit_u(s, stations.s_mm), stations)
         s, stations = _measured(path, u, stations)
-        solution = solved(target.points, s, target.weights, stations)
+        solution = solved(target.points, s, target.weights, stations, count_freedom=k == _TURNS - 1)
     return s, stations, solution
 
 

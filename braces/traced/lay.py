@@ -54,7 +54,8 @@ def laid_half(half: Half, wish: Wish, name: str, notes: list[Problem]) -> Laid:
     a, b = points[0], points[-1]
     length = float(np.hypot(*(b - a)))
     u = (b - a) / length
-    axis = Axis(MirrorLine((float(a[0]), float(a[1])), (float(u[0]), float(u[1]))), "through the half's ends")
+    found = "through the half's ends" + (", where a straight side is drawn" if half.centre_line else "")
+    axis = Axis(MirrorLine((float(a[0]), float(a[1])), (float(u[0]), float(u[1]))), found)
     if wish.axis is not None:
         given = given_axis(wish.axis, name).line.direction
         neck_first = u[0] * given[0] + u[1] * given[1] < 0

@@ -53,6 +53,7 @@ class Nearest:
         share = (np.arange(len(first)) - np.repeat(np.cumsum(parts) - parts, parts)) / parts[first]
         self._at = np.concatenate([line[first] + share[:, None] * (line[first + 1] - line[first]), line[-1:]])
         self._tree = cKDTree(self._at)
+        self._closed = closed
 
     def __call__(self, points: Points) -> tuple[Floats, Points, Points]:
         """Return distances (k,), feet (k, 2) and unit directions (k, 2) of the line there."""
@@ -60,7 +61,8 @@ class Nearest:
         best = np.full(len(points), np.inf)
         foot, along = np.zeros((len(points), 2)), np.zeros((len(points), 2))
         for side in (-1, 0):
-            a = np.clip(i + side, 0, len(self._at) - 2)
+            last = len(self._at) - 1
+            a = (i + side) % last if self._closed else np.clip(i + side, 0, last - 1)
             p, d = self._at[a], self._at[a + 1] - self._at[a]
             square = np.maximum(np.einsum("ij,ij->i", d, d), 1e-30)
             t = np.clip(np.einsum("ij,ij->i", points - p, d) / square, 0, 1)
@@ -72,20 +74,21 @@ class Nearest:
         return best, foot, along
 
 
-def coarse_lengths(points: Points, step_mm: float) -> Floats:
+def coarse_lengths(points: Points, step_mm: float, keep: frozenset[int] = frozenset()) -> Floats:
     """Length along the line to each of its points (n,), measured in strides of ``step_mm``.
 
-    Strides step over the zigzag of closely measured points, whose own steps would add up to too long a way.
+    Strides step over the zigzag of closely measured points, whose own steps would add up to too long a way. They never
+    step over the points in ``keep``.
     """
     picks = [0]
     last = points[0]
     for i in range(1, len(points)):
         dx, dy = points[i] - last
-        if dx * dx + dy * dy >= step_mm * step_mm:
+        if dx * dx + dy * dy >= step_mm * step_mm or i in keep:
             picks.append(i)
             last = points[i]
     if picks[-1] != len(points) - 1:
-        if len(picks) > 1 and np.hypot(*(points[-1] - last)) < step_mm / 2:
+        if len(picks) > 1 and picks[-1] not in keep and np.hypot(*(points[-1] - last)) < step_mm / 2:
             picks.pop()
         picks.append(len(points) - 1)
     picked = np.array(picks)

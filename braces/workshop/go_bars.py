@@ -1,7 +1,7 @@
 """The go-bar deck: where each bar stands on each brace, how hard it pushes, and what the glue line feels of it.
 
-What is measured: the stack at a place is the dish under the plate's deepest point, the rise of the dish, the plate,
-the brace and the caul; the gap is what the deck's height leaves for the bar. Pushes come from the elastica.
+What is measured: the stack at a place is the rise of the dish over its lowest point, the plate, the brace and the
+caul; the gap is what the room from that lowest point to the ceiling leaves for the bar. Pushes come from the elastica.
 """
 
 from __future__ import annotations
@@ -27,22 +27,21 @@ _SAFE_STRESS_FRACTION = 0.5  #: of the bar's bending strength; bars stay bent fo
 class BarSpec:
     """The bars: all alike."""
 
-    material: str = "glass fibre"  #: or a wood of the table
-    shape: Literal["round", "flat"] = "round"
-    thickness_mm: float = 5.0  #: diameter of a round bar; the thin way of a flat one, in which it bends
-    width_mm: float = 5.0  #: of a flat bar
-    length_mm: float | None = None  #: as cut; worked out from ``bend_fraction`` if not given
+    material: str = "white ash"  #: a wood of the table, or "glass fibre"
+    shape: Literal["slat", "rod"] = "slat"
+    thickness_mm: float = 6.0  #: the thin way of a slat, in which it bends; a rod's diameter
+    width_mm: float = 18.0  #: of a slat
+    length_mm: float | None = None  #: as cut; worked out from ``over_mm`` if not given
 
 
 @dataclass(frozen=True, slots=True)
 class DeckSpec:
     """The deck and the way of working."""
 
-    height_mm: float = 700.0  #: from its floor to its ceiling
-    dish_mm: float = 38.0  #: thickness of the dish at its lowest place
+    deck_mm: float = 600.0  #: lowest point of the dish to the ceiling
     caul_mm: float = 6.0  #: strip between brace and bars
     bars: BarSpec = BarSpec()
-    bend_fraction: float = 0.06  #: how much longer than its gap a bar is, of its length
+    over_mm: float = 8.0  #: how much longer than its room a bar is cut, where it has most room
     spacing_mm: float | None = None  #: twice the height of brace and caul if not given
     glued: Literal["as blanks", "carved"] = "as blanks"
 
@@ -114,12 +113,12 @@ def plate_bars(carved: Carved, plate: Literal["top", "back"], spec: DeckSpec | N
     placed = carved.placed.top if plate == "top" else carved.placed.back
     spots = [(b, _spots(b, spec)) for b in _in_order(wooden)]
     stacks = {b.name: stack_mm(b, np.array(s), spec) for b, s in spots}
-    gaps = [spec.height_mm - float(s) for row in stacks.values() for s in row]
+    gaps = [spec.deck_mm - float(s) for row in stacks.values() for s in row]
     if not gaps:
         raise ValueError(f"the {plate} has no braces to glue")
     if min(gaps) <= 0:
-        raise ValueError(f"a deck of {spec.height_mm:.0f} mm has no room over the braces of the {plate}")
-    length = spec.bars.length_mm or round((min(gaps) + max(gaps)) / 2 / (1 - spec.bend_fraction))
+        raise ValueError(f"a deck of {spec.deck_mm:.0f} mm has no room over the braces of the {plate}")
+    length = spec.bars.length_mm or float(ceil(max(gaps) + spec.over_mm - 1e-9))
     bar = _bar_figures(spec.bars)
     made, number = [], 1
     for brace, along in spots:
@@ -130,12 +129,12 @@ def plate_bars(carved: Carved, plate: Literal["top", "back"], spec: DeckSpec | N
 
 
 def stack_mm(brace: CarvedBrace, along: np.ndarray, spec: DeckSpec) -> np.ndarray:
-    """Return the height (n,) of dish, plate, brace and caul at places (n,) along a brace, mm."""
+    """Return the height (n,) of plate, brace and caul over the dish's lowest point at places (n,) on a brace, mm."""
     if spec.glued == "carved":
         top = brace.glue.z(along, 0.0) + brace.height(along)
     else:
         top = np.full(len(along), blank_top_mm(brace))
-    return np.asarray(spec.dish_mm + brace.glue_depth_mm + top + spec.caul_mm)
+    return np.asarray(brace.glue_depth_mm + top + spec.caul_mm)
 
 
 def blank_top_mm(brace: CarvedBrace) -> float:
@@ -165,7 +164,7 @@ class _Bar:
 def _bar_figures(spec: BarSpec) -> _Bar:
     """Stiffness and strength of a bar. Raises ValueError for a material that is not known."""
     t = spec.thickness_mm
-    inertia = pi * t**4 / 64 if spec.shape == "round" else spec.width_mm * t**3 / 12
+    inertia = pi * t**4 / 64 if spec.shape == "rod" else spec.width_mm * t**3 / 12
     rows = table("glue_up")["bars"]
     name = " ".join(spec.material.lower().split())
     if name in rows:
@@ -214,7 +213,7 @@ def _brace_bars(
     (x0, y0), (hx, hy) = brace.origin_xy_mm, brace.heading_xy
     places = []
     for k, (at, stack) in enumerate(zip(along, stacks, strict=True)):
-        gap = spec.height_mm - stack
+        gap = spec.deck_mm - stack
         bent = bent_bar(length, gap, bar.stiffness_n_mm2)
         where = (x0 + at * hx, y0 + at * hy)
         pressure = bent.push_n / (serves * brace.width_mm)

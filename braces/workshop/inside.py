@@ -18,7 +18,7 @@ _SEGMENT_MM = 20.0
 _SAMPLES = 9
 _INTO_PLATE_MM = 5.0  #: boxes reach this far into their plate, so that nothing slips under them
 _WALL_SPARE_MM = 0.05  #: chords of the wall's polygon stray no further
-_SECTORS = 24
+_SECTORS = 144  #: so many that their boxes, which are not turned, take hardly any of the hole
 _TALL_MM = 1e3
 
 
@@ -117,7 +117,7 @@ def _patch_rows(where: PlacedPlate, patch: Patch, flip: int) -> Array:
 
 def _sector(loop: Points, middle: Points, k: int) -> Points:
     """Points of a loop seen from the middle between two directions, its corners between points included."""
-    fine = np.concatenate([loop + t * (np.roll(loop, -1, axis=0) - loop) for t in (0.0, 0.25, 0.5, 0.75)])
+    fine = np.concatenate([loop + t * (np.roll(loop, -1, axis=0) - loop) for t in np.arange(8) / 8])
     turn = np.array([atan2(y, x) for x, y in fine - middle]) % (2 * pi)
     step = 2 * pi / _SECTORS
     slack = 0.1 * step

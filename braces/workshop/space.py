@@ -86,7 +86,10 @@ def rod_round(length_mm: float, width_mm: float, thickness_mm: float) -> Rod:
 
 
 def clearances(space: Space, rod: Rod, middles: Array, ways: Array) -> Floats:
-    """Return the clearance (m,) of a rod with its middle at (m, 3) along unit vectors (m, 3); negative if it touches."""
+    """Return the clearance (m,) of a rod with its middle at (m, 3) along unit vectors (m, 3).
+
+    It is negative if the rod touches, and never told greater than it is nor than ``FAR_MM``.
+    """
     back = _ends(rod, middles, ways, space.back)
     inside = _ends(rod, middles, ways, space.top)
     balls, radius = _balls(rod, middles, ways)
@@ -107,16 +110,23 @@ def clearances(space: Space, rod: Rod, middles: Array, ways: Array) -> Floats:
 
 def _ends(rod: Rod, middles: Array, ways: Array, face: Face) -> Floats:
     """Least clearance (m,) of both flat ends from a face. The room is convex towards it, so the rest is further off."""
-    helper = np.where(np.abs(ways[:, 2:]) < 0.9, np.array([0.0, 0.0, 1.0]), np.array([1.0, 0.0, 0.0]))
-    a = np.cross(ways, helper)
-    a /= np.linalg.norm(a, axis=1, keepdims=True)
-    b = np.cross(ways, a)
+    a, b = _square_to(ways)
     turn = 2 * pi * np.arange(_CORNER_COUNT) / _CORNER_COUNT
     r = rod.radius_mm / cos(pi / _CORNER_COUNT)
     ring = r * (np.cos(turn)[:, None, None] * a + np.sin(turn)[:, None, None] * b)  # (corners, m, 3)
     reach = rod.length_mm / 2 * ways
     corners = np.concatenate([middles + reach + ring, middles - reach + ring])
     return np.asarray(face.clearance(corners).min(axis=0))
+
+
+def _square_to(ways: Array) -> tuple[Array, Array]:
+    """Two unit vectors (m, 3) square to each of (m, 3) and to each other (Duff and others, 2017, branchless basis)."""
+    x, y, z = ways.T
+    sign = np.where(z >= 0, 1.0, -1.0)
+    a = -1 / (sign + z)
+    b = x * y * a
+    first = np.column_stack([1 + sign * x * x * a, sign * b, -sign * x])
+    return first, np.column_stack([b, sign + y * y * a, -y])
 
 
 def _balls(rod: Rod, middles: Array, ways: Array) -> tuple[Array, float]:

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import heapq
 from dataclasses import dataclass
-from math import degrees, hypot, radians, sin
+from math import degrees, hypot, radians, sin, sqrt
 
 import numpy as np
 
@@ -110,16 +110,16 @@ class _Search:
             return np.zeros(0)
         return clearances(self._space, self._rod, *self._poses(nodes))
 
-    def _angles(self, a: Node, b: Node) -> tuple[float, float, float]:
-        """(turn of the first, how much it turns, mean of neither if one is upright) in degrees."""
+    def _angles(self, a: Node, b: Node) -> tuple[float, float]:
+        """Turn of the first and how much it turns, degrees; an upright rod has the other's turn."""
         ta, tb = (b[3], b[3]) if a[4] == 0 else (a[3], a[3] if b[4] == 0 else b[3])
         by = (tb - ta + _TURNS // 2) % _TURNS - _TURNS // 2
-        return ta * _TURN_DEG, by * _TURN_DEG, 0.0
+        return ta * _TURN_DEG, by * _TURN_DEG
 
     def moved(self, a: Node, b: Node) -> float:
         """The furthest that any point of the rod moves in a step, or a little more."""
         shift = hypot(*((q - p) * s for p, q, s in zip(a[:3], b[:3], _STEPS_MM, strict=True)))
-        _, turn, _ = self._angles(a, b)
+        _, turn = self._angles(a, b)
         widest = max(sin(radians(a[4] * _LEAN_DEG)), sin(radians(b[4] * _LEAN_DEG)))
         swing = abs(radians(turn)) * widest + abs(radians((b[4] - a[4]) * _LEAN_DEG))
         return shift + swing * (self._rod.length_mm / 2 + self._rod.radius_mm)
@@ -127,7 +127,7 @@ class _Search:
     def passes(self, a: Node, b: Node, clear_a: float, clear_b: float) -> bool:
         """Whether the whole step from a to b is free."""
         whole = self.moved(a, b)
-        turn, by, _ = self._angles(a, b)
+        turn, by = self._angles(a, b)
         pa, pb = self._at + np.array(a[:3]) * _STEPS_MM, self._at + np.array(b[:3]) * _STEPS_MM
         t, c = np.array([0.0, 1.0]), np.array([clear_a, clear_b])
         while True:
@@ -153,8 +153,9 @@ class _Search:
         tip, way = self._tip(node)
         hole = np.array([*self._space.hole_at, self._space.outside_z_mm])
         low = tip - way * self._rod.length_mm
-        aim = float(np.linalg.norm(np.cross(hole - low, way)))
-        return float(np.linalg.norm(hole - tip)) + 0.5 * aim
+        off = hole - low
+        aim = off - float(off @ way) * way  # how far its axis passes from the hole's middle
+        return float(np.linalg.norm(hole - tip)) + 0.5 * float(np.linalg.norm(aim))
 
     def draws_out(self, node: Node) -> bool:
         """Whether the rod, drawn along itself from here, comes out clear: the room it sweeps is a longer rod."""
@@ -227,6 +228,6 @@ def level_slack_mm(gap_mm: float, radius_mm: float) -> float:
     >>> round(level_slack_mm(100.0, 7.0), 3)
     0.985
     """
-    return gap_mm - (gap_mm**2 - 4 * radius_mm**2) ** 0.5
+    return gap_mm - sqrt(gap_mm**2 - 4 * radius_mm**2)
 
 

@@ -15,7 +15,16 @@ from braces.mechanics.moisture import (
     property_at,
     size_change_mm,
 )
-from braces.mechanics.stock_tests import BarTap, BendTest, PlateTap, bar_tap, bend_test, plate_tap
+from braces.mechanics.stock_tests import (
+    BarTap,
+    BendTest,
+    Found,
+    PlateTap,
+    bar_tap,
+    bend_test,
+    measured_wood,
+    plate_tap,
+)
 
 
 def test_sitka_constants_are_the_ratios_of_the_handbook():
@@ -173,3 +182,13 @@ def test_orthotropic_free_plate_tap_tones_and_back():
 def test_tones_of_no_plate_are_refused():
     with pytest.raises(ValueError, match="three tones"):
         plate_tap(PlateTap((500, 0), (20, 0), (20, 0), (500, 0), (400, 0), (2.8, 0), (250, 0)))
+
+
+def test_measured_stock_replaces_the_table():
+    listed = wood("red spruce")
+    own = measured_wood(listed, Found(e_along_mpa=13_000.0, density_kg_m3=430.0))
+    assert own.elastic.e_l_mpa == 13_000.0
+    assert own.elastic.e_r_mpa / own.elastic.e_l_mpa == pytest.approx(listed.elastic.e_r_mpa / listed.elastic.e_l_mpa)
+    assert (own.density_kg_m3, own.provenance, own.elastic.provenance) == (430.0, "measured", "measured")
+    across = measured_wood(listed, Found(e_across_mpa=800.0, shear_mpa=700.0)).elastic
+    assert (across.e_l_mpa, across.e_r_mpa, across.g_lr_mpa) == (listed.elastic.e_l_mpa, 800.0, 700.0)

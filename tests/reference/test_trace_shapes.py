@@ -1,8 +1,9 @@
 """Traced curves against shapes whose length and area are known.
 
 Circle: 2 pi r and pi r^2. Ellipse: perimeter 4 a E(1 - b^2 / a^2), the complete elliptic integral of the second kind
-(DLMF 19.9.9) by scipy.special.ellipe; area pi a b. Superellipse |x/a|^n + |y/b|^n = 1: area 4 a b G(1 + 1/n)^2 / G(1 + 2/n)
-(Dirichlet's integral, DLMF 5.14.2), length by adaptive quadrature. Stadium: 2 pi r + 2 l and pi r^2 + 2 r l.
+(DLMF 19.9.9) by scipy.special.ellipe; area pi a b. Superellipse |x/a|^n + |y/b|^n = 1: area
+4 a b G(1 + 1/n)^2 / G(1 + 2/n) (Dirichlet's integral, DLMF 5.14.2), length by adaptive quadrature. Stadium: 2 pi r
++ 2 l and pi r^2 + 2 r l. (DLMF numbers from memory.)
 
 A curve that stays within d of another has an area within d times the length of it, and (for small d) a length within
 2 pi d of a convex one (Cauchy's formula for the length of a convex curve). The deviation stated by the trace is that d,
@@ -98,6 +99,21 @@ def test_stadium_of_bulges_and_straights() -> None:
     # The sides stay straight: half way up they are no further out than the deviation stated.
     level = np.abs(traced.curve[:, 1] - (r + straight / 2) * mm) < 30
     assert np.abs(traced.curve[level, 0]) == pytest.approx(r * mm, abs=traced.greatest_deviation_mm + FLATTENED_MM)
+
+
+@pytest.mark.parametrize("symmetry", ["keep", "symmetrise"])
+def test_circle_with_two_tangents_to_a_point(symmetry: str) -> None:
+    """Tangents from a distance h are sqrt(h^2 - r^2) long and touch where cos a = r / h; they meet at 180 - 2 a."""
+    r, h = 150.0, 380.0
+    a, tangent = np.arccos(r / h), np.sqrt(h * h - r * r)
+    t = np.linspace(np.pi / 2 + a, 5 * np.pi / 2 - a, 300)
+    p = np.concatenate([r * np.column_stack([np.cos(t), np.sin(t)]), [[0, h]]])
+    traced = trace(csv(p @ np.array([[0.8, 0.6], [-0.6, 0.8]])), "drop.csv", TraceOptions(symmetry=symmetry))  # type: ignore[arg-type]
+    check(traced, 2 * tangent + r * (2 * pi - 2 * a), r * tangent + r * r * (pi - a))
+    (corner,) = traced.outline.corners
+    assert traced.outline.points[corner] == pytest.approx([0, r + h], abs=0.1)
+    arrive, leave = traced.outline.headings_deg[corner]
+    assert (leave - arrive) % 360 == pytest.approx(np.degrees(2 * a), abs=0.5)
 
 
 def test_rational_spline_is_a_circle() -> None:

@@ -19,6 +19,7 @@ from braces.solids.layout import Line
 
 Corner = tuple[float, float]  #: (y, z) of a straight edge along X
 Span = tuple[float, float]  #: X of the two ends
+LEAST_MM2 = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,10 +127,16 @@ def _xyz(v: TopoDS_Vertex) -> Xyz:
 
 
 def normal_of(corners: Sequence[TopoDS_Vertex]) -> Xyz:
-    """Return the normal about which the corners run anticlockwise (Newell's sum); its length is twice the area."""
+    """Return the normal about which the corners run anticlockwise (Newell's sum); its length is twice the area.
+
+    Raises:
+        SolidError: if they enclose no area.
+    """
     p = np.array([_xyz(v) for v in corners])
     p = p - p[0]
     n = np.cross(p, np.roll(p, -1, axis=0)).sum(axis=0)
+    if np.linalg.norm(n) < LEAST_MM2:
+        raise SolidError("a face of a bar has no area")
     return float(n[0]), float(n[1]), float(n[2])
 
 

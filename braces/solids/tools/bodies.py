@@ -42,7 +42,7 @@ def body(vertices: Vertices, faces: Triangles) -> Manifold:
     Raises:
         SolidError: if it is not the border of a solid.
     """
-    made = Manifold(Mesh64(np.ascontiguousarray(vertices), np.ascontiguousarray(faces, dtype=np.uint64)))
+    made = Manifold(Mesh64(np.array(vertices, dtype=np.float64), np.array(faces, dtype=np.uint64)))
     if made.status() != Error.NoError or made.volume() <= 0:
         raise SolidError(f"a mesh does not close: {made.status().name}")
     return made

@@ -9,6 +9,7 @@ from braces.solids.mesh import Triangles, Vertices
 
 STEEPEST = -(0.5**0.5) - 1e-4  #: upward part of the normal of a face that leans out by 45 degrees
 _ON_BED_MM = 1e-3
+_SLIVER_MM = 2e-4
 
 
 def overhangs(vertices: Vertices, faces: Triangles) -> NDArray[np.int64]:
@@ -16,7 +17,9 @@ def overhangs(vertices: Vertices, faces: Triangles) -> NDArray[np.int64]:
     corners = vertices[faces]
     n = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
     size = np.linalg.norm(n, axis=1)
-    up = np.divide(n[:, 2], size, out=np.zeros(len(n)), where=size > 1e-9)
+    longest = np.linalg.norm(corners - np.roll(corners, -1, axis=1), axis=2).max(axis=1)
+    # A sliver's normal says nothing: its corners are rounded to about a tenth of its height.
+    up = np.divide(n[:, 2], size, out=np.zeros(len(n)), where=size > _SLIVER_MM * longest)
     raised = corners[:, :, 2].max(axis=1) > vertices[:, 2].min() + _ON_BED_MM
     return np.flatnonzero((up < STEEPEST) & raised)
 

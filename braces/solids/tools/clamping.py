@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from math import ceil, radians, tan
+from math import ceil, inf, radians, tan
 
 import numpy as np
 from manifold3d import Manifold, OpType
@@ -32,7 +32,8 @@ SEAT_MM = 4.0  #: half the width and the depth of a seat, at most
 APART_MM = 1.0  #: between neighbouring cauls of one brace
 SHORTEST_MM = 25.0
 CHAMFER_MM = 0.6
-ALONG_MM, ACROSS_MM = 0.006, 0.01  #: how far chords of the mesh may leave the floor, along the brace and across
+ALONG_MM, ACROSS_MM, TWIST_MM = 0.005, 0.006, 0.006  #: how far the mesh may leave the floor, for each reason
+SIGMA_STEPS = 6  #: across a shoulder, so that the steps along it need not be too short
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,8 +126,12 @@ def _back(saddle: Saddle) -> list[Corner]:
 
 def caul_net(saddle: Saddle, faces: Faces) -> Manifold:
     """Return the mesh of a caul in the bench frame, its seats sunk."""
-    x = places((faces.floor.ridge, faces.floor.drop), saddle.span, ALONG_MM)
-    strips = [_strip(t, y, x) for t, y in ((faces.right, None), (faces.floor, _across(faces)), (faces.left, None))]
+    y = _across(faces)
+    # Two triangles leave a twisted four-sided cell by a quarter of its twist: the rise of the drop times that of sigma.
+    twist = float(np.abs(np.diff(faces.floor.shape(y))).max())
+    most_rise = 4 * TWIST_MM / twist if twist else inf
+    x = places((faces.floor.ridge, faces.floor.drop), saddle.span, ALONG_MM, most_rise)
+    strips = [_strip(t, at, x) for t, at in ((faces.right, None), (faces.floor, y), (faces.left, None))]
     back = np.broadcast_to(np.array(_back(saddle)), (len(x), 4, 2))
     made = body(*swept(x, np.concatenate([*strips, back], axis=1)))
     h = saddle.seat_half_mm + 1.0  # a little of the cutter stands out of the back
@@ -143,7 +148,7 @@ def _across(faces: Faces) -> Array:
     strips = zip(shape.y_mm[:-1], shape.y_mm[1:], shape.border[:-1], shape.middle, shape.border[1:], strict=True)
     for lo, hi, a, m, b in strips:
         rise = deepest * abs(a - 2 * m + b) / 2  # of the strip's middle over its chord
-        n = max(1, ceil(float(np.sqrt(rise / ACROSS_MM))))
+        n = max(1, ceil(float(np.sqrt(rise / ACROSS_MM))), ceil(SIGMA_STEPS * abs(b - a)))
         found.append(np.linspace(lo, hi, n + 1)[1:])
     return np.concatenate(found)
 

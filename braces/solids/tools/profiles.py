@@ -69,7 +69,7 @@ def ridge_spline(top: Top, lo_mm: float, hi_mm: float, lift_mm: float) -> Spline
 
 def edge_of(brace: CarvedBrace, lo_mm: float, hi_mm: float) -> Top:
     """Return the top of a brace with knots at two ends, carried on level beyond the wood."""
-    return top_of(brace, lo_mm, hi_mm, ())
+    return top_of(brace, lo_mm - 1.0, hi_mm + 1.0, (lo_mm, hi_mm))
 
 
 def stations_of(brace: CarvedBrace) -> list[float]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from itertools import pairwise
+from math import ceil, inf
 
 import numpy as np
 from manifold3d import triangulate
@@ -26,18 +27,21 @@ def swept(x: Floats, sections: Array) -> tuple[Vertices, Triangles]:
     return vertices, np.concatenate([sides, head[:, ::-1], foot]).astype(np.int64)
 
 
-def places(curves: tuple[Hermite, ...], span: tuple[float, float], tolerance_mm: float) -> Floats:
+def places(
+    curves: tuple[Hermite, ...], span: tuple[float, float], tolerance_mm: float, most_rise_mm: float = inf
+) -> Floats:
     """Return places along X between which straight chords leave none of the curves by more than the tolerance.
 
     A chord over h leaves a curve by at most h^2 / 8 times its largest second derivative, which in a cubic piece
-    is found at one of its ends.
+    is found at one of its ends. ``most_rise_mm``: the last of the curves rises by no more between two places.
     """
     knots = np.unique(np.concatenate([span, *(c.x_mm for c in curves)]))
     knots = knots[(knots >= span[0]) & (knots <= span[1])]
     steps = [knots[:1]]
     for lo, hi in pairwise(knots.tolist()):
         bend = max(float(np.abs(c.second(np.array([lo + 1e-9, hi - 1e-9]))).max()) for c in curves)
-        n = max(1, int(np.ceil((hi - lo) * np.sqrt(bend / (8 * tolerance_mm)))))
+        steepest = float(np.abs(curves[-1].slope(np.linspace(lo, hi, 9))).max())
+        n = max(1, ceil((hi - lo) * np.sqrt(bend / (8 * tolerance_mm))), ceil((hi - lo) * steepest / most_rise_mm))
         steps.append(np.linspace(lo, hi, n + 1)[1:])
     found = np.concatenate(steps)
     return np.asarray(found[np.concatenate([[True], np.diff(found) > 1e-6])])

@@ -17,7 +17,8 @@ def found(p: np.ndarray, angle_deg: float = 35.0) -> tuple[float, ...]:
 
 def rounded_square(radius_mm: float, step_mm: float) -> np.ndarray:
     side, quarter = 300 - 2 * radius_mm, np.linspace(0, np.pi / 2, max(int(np.pi / 2 * radius_mm / step_mm), 1) + 1)
-    run = np.column_stack([np.full(int(side / step_mm), 150.0), np.linspace(-side / 2, side / 2, int(side / step_mm), endpoint=False)])
+    count = int(side / step_mm)
+    run = np.column_stack([np.full(count, 150.0), np.linspace(-side / 2, side / 2, count, endpoint=False)])
     arc = np.column_stack([150 - radius_mm + radius_mm * np.cos(quarter), side / 2 + radius_mm * np.sin(quarter)])
     one = np.concatenate([run, arc[:-1]])
     return np.concatenate([one @ np.linalg.matrix_power(np.array([[0, 1], [-1, 0]]), k) for k in range(4)])

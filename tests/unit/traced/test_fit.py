@@ -8,7 +8,6 @@ from traced_samples import body, csv, cutaway, moved, off_curve
 
 from braces.traced.trace import Traced, TraceOptions, trace
 
-
 EXACT = body(4000)  #: its chords of 0.4 mm stand less than 0.001 mm off the body
 
 
@@ -76,7 +75,8 @@ def test_cutaway_keeps_its_corners() -> None:
     for corner in got.corner_points:
         assert np.hypot(*(exact - corner).T).min() < 0.6
     # The scoop is an arc of 105 mm radius round (165, 470).
-    scoop = got.curve[(got.curve[:, 1] > 385) & (got.curve[:, 1] < 465) & (got.curve[:, 0] > 30) & (got.curve[:, 0] < 120)]
+    x, y = got.curve.T
+    scoop = got.curve[(y > 385) & (y < 465) & (x > 30) & (x < 120)]
     assert len(scoop) > 20
     assert np.hypot(*(scoop - [165, 470]).T) == pytest.approx(105, abs=0.12)
 

@@ -60,7 +60,8 @@ def test_a_gap_wider_than_allowed_stays_open_and_is_named() -> None:
 
 @pytest.mark.parametrize("again", [
     lambda p: piece(p[40:90], "twice"), lambda p: piece(p[90:40:-1], "twice"), lambda p: piece(p, "twice", True),
-    lambda p: piece(p[40:90:2] * 0.5 + p[41:91:2] * 0.5, "twice"), lambda p: piece(np.roll(p[::-1], 17, axis=0), "twice", True),
+    lambda p: piece(p[40:90:2] * 0.5 + p[41:91:2] * 0.5, "twice"),
+    lambda p: piece(np.roll(p[::-1], 17, axis=0), "twice", True),
 ])
 def test_what_is_drawn_twice_is_found(again: object) -> None:
     p = body()
@@ -71,7 +72,7 @@ def test_what_is_drawn_twice_is_found(again: object) -> None:
 
 
 def test_twice_in_other_cuts() -> None:
-    """The same outline drawn as three pieces and again as four: each is wholly on the others only when they are joined."""
+    """The same outline as three pieces and again as four: each lies on the others only when those are joined."""
     p = body()
     found = joined(tuple(cut(p, [0, 200, 500], 0.0, 1) + cut(p, [50, 250, 400, 650], 0.0, 2)), 0.5)
     assert found.outline.closed
@@ -92,7 +93,8 @@ def test_lines_close_by_are_not_twice() -> None:
 
 def test_nothing_drawn_is_lost() -> None:
     p = body()
-    hole = 50 * np.column_stack([np.cos(np.arange(60) / 60 * 2 * np.pi), np.sin(np.arange(60) / 60 * 2 * np.pi)]) + [0, 330]
+    a = np.arange(60) / 60 * 2 * np.pi
+    hole = 50 * np.column_stack([np.cos(a), np.sin(a)]) + [0, 330]
     pieces = (*cut(p, [0, 300], 0.2, 3), piece(hole, "hole", True), piece([(0, -20), (0, 500)], "centre"),
               piece([(70, 70), (90, 95), (70, 120)], "scribble"), piece(p[10:50], "twice"))
     found = joined(pieces, 0.5)
@@ -105,8 +107,8 @@ def test_nothing_drawn_is_lost() -> None:
 def test_centre_line_that_meets_a_join_does_not_take_its_place() -> None:
     p = body()
     half = len(p) // 2
-    pieces = (piece([(0, 0), (0, 480)], "centre"), piece(p[: half + 1], "treble"), piece(p[np.arange(half, 2 * half + 1) % len(p)], "bass"))
-    found = joined(pieces, 0.5)
+    bass = p[np.arange(half, 2 * half + 1) % len(p)]
+    found = joined((piece([(0, 0), (0, 480)], "centre"), piece(p[: half + 1], "treble"), piece(bass, "bass")), 0.5)
     assert found.outline.closed
     assert set(found.outline.labels) == {"treble", "bass"}
     assert [c.labels for c in found.leftovers] == [("centre",)]

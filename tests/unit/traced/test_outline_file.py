@@ -62,10 +62,12 @@ def test_places_are_the_extremes_of_the_body() -> None:
 
 
 def test_places_of_a_cutaway_come_from_the_whole_side() -> None:
-    assert CUT.places.upper_bout is not None and TRACED.places.upper_bout is not None
+    assert CUT.places.upper_bout is not None
+    assert TRACED.places.upper_bout is not None
     assert CUT.places.upper_bout.at_mm == pytest.approx(TRACED.places.upper_bout.at_mm, abs=2)
     assert CUT.places.upper_bout.width_mm < TRACED.places.upper_bout.width_mm - 50
-    assert CUT.places.waist is not None and TRACED.places.waist is not None
+    assert CUT.places.waist is not None
+    assert TRACED.places.waist is not None
     assert CUT.places.waist.at_mm == pytest.approx(TRACED.places.waist.at_mm, abs=2)
 
 
@@ -74,7 +76,8 @@ def test_a_body_without_a_waist_has_one_bout() -> None:
     p = np.column_stack([170 * np.cos(a), 240 * np.sin(a)])
     egg = trace(csv(p), "egg.csv").path
     got = places(egg)
-    assert got.waist is None and got.upper_bout is None
+    assert got.waist is None
+    assert got.upper_bout is None
     assert got.lower_bout.width_mm == pytest.approx(340, abs=0.2)
     assert width_mm(egg, 240 + 120) == pytest.approx(340 * np.sqrt(0.75), abs=0.2)
     assert width_mm(egg, 481) == 0

@@ -53,7 +53,8 @@ def test_points_that_come_round_are_closed() -> None:
     assert read_csv(csv(body(60)), "points.csv").pieces[0].closed
     repeated = np.concatenate([body(60), body(60)[:1]])
     (piece,) = read_csv(csv(repeated), "points.csv").pieces
-    assert piece.closed and len(piece.points) == 60
+    assert piece.closed
+    assert len(piece.points) == 60
 
 
 @pytest.mark.parametrize("header", ["x,y\n", ""])

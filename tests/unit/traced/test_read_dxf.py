@@ -91,7 +91,8 @@ def test_old_polyline_with_bulges_is_read_like_a_new_one() -> None:
     old.modelspace().add_polyline2d(rows, format="xyb", close=True)
     new.modelspace().add_lwpolyline(rows, format="xyb", close=True)
     (a,), (b,) = read(old, "mm").pieces, read(new).pieces
-    assert a.closed and b.closed
+    assert a.closed
+    assert b.closed
     assert a.points == pytest.approx(b.points)
 
 
@@ -107,6 +108,17 @@ def test_spline_agrees_with_the_drawing_librarys_own_points() -> None:
     w = piece.points[:, None] - a
     t = np.clip((w * d).sum(2) / (d * d).sum(1), 0, 1)
     assert np.linalg.norm(w - t[..., None] * d, axis=2).min(axis=1).max() < 0.001
+
+
+def test_closed_spline_goes_all_round() -> None:
+    """At a knot a uniform cubic B-spline is (P0 + 4 P1 + P2) / 6 of its poles (textbook, e.g. The NURBS Book)."""
+    poles = np.array([(0.0, 0), (200, 10), (260, 150), (180, 300), (150, 480), (-150, 480), (-180, 300), (-220, 120)])
+    document = drawn()
+    document.modelspace().add_spline().set_closed([(x, y, 0) for x, y in poles])
+    (piece,) = read(document).pieces
+    assert piece.closed
+    knots = (np.roll(poles, 1, axis=0) + 4 * poles + np.roll(poles, -1, axis=0)) / 6
+    assert np.linalg.norm(knots[:, None] - piece.points, axis=2).min(axis=1) == pytest.approx(0, abs=1e-9)
 
 
 def test_blocks_are_taken_apart_with_their_scale_and_turn() -> None:

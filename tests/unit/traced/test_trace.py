@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from pathlib import Path
 
 import ezdxf
@@ -29,7 +30,7 @@ def refused(data: bytes, name: str = "body.csv", **options: object) -> str:
 
 
 def messy_dxf(seed: int = 5, units: int = 1) -> bytes:
-    """The body in inches, turned: seven pieces of three kinds, some reversed, ends astray; a hole in a block, and more."""
+    """The body in inches, turned: seven pieces of three kinds, some reversed, ends astray; a hole in a block; more."""
     rng = np.random.default_rng(seed)
     document = ezdxf.new("R2010", units=units)
     space = document.modelspace()
@@ -42,9 +43,10 @@ def messy_dxf(seed: int = 5, units: int = 1) -> bytes:
         if k % 3 == 0:
             space.add_lwpolyline(run, dxfattribs={"layer": "MOULD"})
         elif k % 3 == 1:
-            space.add_spline([(x, y, 0) for x, y in run[::2]] + [(*run[-1], 0)] * (len(run) % 2 == 0), dxfattribs={"layer": "MOULD"})
+            fit = [(x, y, 0) for x, y in run[::2]] + [(*run[-1], 0)] * (len(run) % 2 == 0)
+            space.add_spline(fit, dxfattribs={"layer": "MOULD"})
         else:
-            for a, b in zip(run[:-1], run[1:], strict=True):
+            for a, b in pairwise(run):
                 space.add_line(a, b, dxfattribs={"layer": "MOULD"})
     space.add_lwpolyline(p[20:50][::-1], dxfattribs={"layer": "MOULD"})
     document.blocks.new("HOLE").add_circle((0, 0), 1)
@@ -187,8 +189,9 @@ def test_straight_neck_end_stays_straight() -> None:
 
 
 @pytest.mark.parametrize(("name", "options", "code"), [
-    ("body.pdf", {}, "T01"), ("body", {}, "T01"), ("body.csv", {"gap_mm": -1}, "T16"), ("body.csv", {"gap_mm": float("nan")}, "T16"),
-    ("body.csv", {"within_mm": 0}, "T16"), ("body.csv", {"neck": "north"}, "T16"), ("body.csv", {"unit": "cubit"}, "T16"),
+    ("body.pdf", {}, "T01"), ("body", {}, "T01"), ("body.csv", {"gap_mm": -1}, "T16"),
+    ("body.csv", {"gap_mm": float("nan")}, "T16"), ("body.csv", {"within_mm": 0}, "T16"),
+    ("body.csv", {"neck": "north"}, "T16"), ("body.csv", {"unit": "cubit"}, "T16"),
     ("body.csv", {"symmetry": "mirror"}, "T16"), ("body.csv", {"axis": ((0, 0), (0, float("inf")))}, "T16"),
     ("body.csv", {"axis": ((0, 0), (0, 0))}, "T16"),
 ])
