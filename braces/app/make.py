@@ -15,10 +15,14 @@ class UnknownProduct(Exception):  # noqa: N818 - reads as what it is
     """A product that the registry does not have."""
 
 
-def product_list(only: Sequence[str] | None) -> tuple[Product, ...]:
-    """Return the products named (each name may hold several with commas), or all. Raises UnknownProduct."""
+def product_list(only: Sequence[str] | None, study: Study) -> tuple[Product, ...]:
+    """Return the products named (each name may hold several with commas), or all that a design asks for.
+
+    Raises UnknownProduct.
+    """
     if not only:
-        return PRODUCTS
+        design = study.loaded.design if study.loaded else None
+        return tuple(p for p in PRODUCTS if not p.asked or getattr(design, p.key, None) is not None)
     known = {p.key: p for p in PRODUCTS}
     named = [n.strip() for part in only for n in part.split(",") if n.strip()]
     for name in named:
@@ -35,14 +39,16 @@ def make_all(
     paper: str,
     products: Sequence[Product],
     step: Callable[[str], None] = lambda _title: None,
+    keep_others: bool = False,
 ) -> tuple[Path, list[str]]:
     """Make ``products`` and write them under ``out``; return the folder and the files, sorted.
 
-    Everything is made before anything is written. Raises OSError or UnsafeTarget.
+    Everything is made before anything is written. ``keep_others`` keeps what earlier runs made and this one does
+    not. Raises OSError or UnsafeTarget.
     """
     job = Job(study, paper)
     files: Files = {}
     for product in products:
         step(product.title)
         files.update(product.make(job))
-    return write_set(out, study.stem, files, keep_others=len(products) < len(PRODUCTS)), sorted(files)
+    return write_set(out, study.stem, files, keep_others), sorted(files)

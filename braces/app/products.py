@@ -60,6 +60,7 @@ class Product:
     key: str  #: for --only
     title: str  #: for the progress bar
     make: Callable[[Job], Files]
+    asked: bool = False  #: made only when named, or when the design has a section for it
 
 
 def brace_files(carved: Carved) -> dict[str, list[str]]:
@@ -133,10 +134,27 @@ def _solids(job: Job) -> Files:
     return files
 
 
+def _tools(job: Job) -> Files:
+    from braces.app.tools import card_of, tools_made
+    from braces.sheets.paper import paper
+    from braces.sheets.print_job import PrintJob
+    from braces.sheets.tool_pages import tools_pdf
+    from braces.solids.tools.registry import part_files, tool_rows
+
+    parts, settings = tools_made(job.carved, job.study.revision_hash)
+    rows = tool_rows(parts, settings)
+    files = {f"solids/{path}": data for part in parts for path, data in part_files(part).items()}
+    cards = [card_of(part, row) for part, row in zip(parts, rows, strict=True)]
+    files["tools.pdf"] = tools_pdf(cards, PrintJob(job.instrument, job.revision, paper(job.paper), job.printer))
+    files["tools.json"] = (json.dumps(rows, indent=1, ensure_ascii=False, allow_nan=False) + "\n").encode()
+    return files
+
+
 PRODUCTS: tuple[Product, ...] = (
     Product("summary", "numbers", _summary),
     Product("tables", "cut list and stations", _tables),
     Product("drawings", "drawings", _drawings),
     Product("templates", "templates", _templates),
     Product("solids", "solids", _solids),
+    Product("tools", "shop tools", _tools, asked=True),
 )

@@ -72,6 +72,10 @@ def follow(path: str | Path, text: str) -> Study:
     if placed is not None:
         carved, more = carved_with_problems(placed)
         problems = problems + more
+        if carved is not None and loaded.design.tools is not None:
+            from braces.app.tools import problems_of
+
+            problems = problems + list(problems_of(carved))
     return Study(Path(path), loaded, carved, _once(problems), loaded.lines)
 
 

@@ -86,9 +86,9 @@ def make(
 
     found = _sound(design)
     try:
-        products = product_list(only)
+        products = product_list(only, found)
         with steps(len(products)) as step:
-            folder, files = make_all(found, out, paper.value, products, step)
+            folder, files = make_all(found, out, paper.value, products, step, keep_others=bool(only))
     except UnknownProduct as error:
         _say(str(error), err=True)
         raise typer.Exit(2) from None

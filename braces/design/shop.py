@@ -29,6 +29,9 @@ class ToolsSpec(Part):
     abrasive_mm: Length = Field(
         0.3, alias="abrasive", ge=0, le=2, description="thickness of paper and glue on a sanding caul"
     )
+    gauge_mm: Length = Field(
+        0.1, alias="gauge", ge=0.02, le=0.5, description="a go gauge is this much under, a no-go gauge over"
+    )
     pad_mm: Length = Field(1.0, alias="pad", ge=0, le=6, description="cork or leather on an outer caul")
     convex_twin: bool = Field(False, description="also the convex block that hollows a dish")
     seat_every_mm: Length = Field(

@@ -126,13 +126,14 @@ def _bar(brace: CarvedBrace, setting: Setting, curvature: tuple[float, float, fl
 
 def _stations(brace: CarvedBrace, longest_mm: float) -> tuple[Floats, tuple[int, ...]]:
     """Element ends: the walls of the notches, the profile's marked places, and no element longer than asked."""
-    walls = [w for n in brace.notches for w in (n.at_mm - n.width_mm / 2, n.at_mm + n.width_mm / 2)]
+    reach = [(n.at_mm - n.width_mm / 2, n.at_mm + n.width_mm / 2) for n in brace.notches]
+    walls = [min(max(w, 0.0), brace.length_mm) for pair in reach for w in pair]  # a notch may run out at an end
     marks = [0.0, brace.length_mm, *walls]
     for f in brace.features:
         if min(abs(f.at_mm - m) for m in marks) > longest_mm / 4 and 0 < f.at_mm < brace.length_mm:
             marks.append(f.at_mm)
     out: list[Floats] = []
-    ordered = sorted(marks)
+    ordered = [float(m) for m in np.unique(np.round(marks, 6))]
     for a, b in itertools.pairwise(ordered):
         out.append(np.linspace(a, b, max(1, int(np.ceil((b - a) / longest_mm - 1e-6))) + 1)[:-1])
     stations = np.append(np.concatenate(out), brace.length_mm)

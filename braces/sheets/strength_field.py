@@ -28,9 +28,8 @@ class Field:
 
 def field(shape: Shape) -> Field:
     """Return the field on a finer grid, smooth enough to be drawn."""
-    rows, columns = _finer(len(shape.x_mm)), _finer(len(shape.y_mm))
-    fine = rows @ carried_on(shape.value) @ columns.T
-    return Field(frozen_floats(rows @ shape.x_mm), frozen_floats(columns @ shape.y_mm), fine)
+    fine = _finer(_finer(carried_on(shape.value)).T).T
+    return Field(frozen_floats(_finer(shape.x_mm)), frozen_floats(_finer(shape.y_mm)), fine)
 
 
 def carried_on(value: Array) -> Array:
@@ -48,20 +47,15 @@ def carried_on(value: Array) -> Array:
     return np.nan_to_num(out[2:-2, 2:-2])
 
 
-def _finer(count: int) -> Array:
-    """Return the (m, n) weights of the cubic through four neighbours (Catmull and Rom) on a finer grid."""
-    at = np.arange((count - 1) * _FINER + 1) / _FINER
-    left = np.minimum(at.astype(int), count - 2)
-    t = at - left
-    weights = np.zeros((len(at), count + 2))  # with a point beyond either end
+def _finer(value: Array) -> Array:
+    """Return values on a finer grid along axis 0: the cubic through four neighbours (Catmull and Rom)."""
+    # A point beyond either end lies on the straight line through the last two.
+    long = np.concatenate([[2 * value[0] - value[1]], value, [2 * value[-1] - value[-2]]])
+    at = np.arange((len(value) - 1) * _FINER + 1) / _FINER
+    left = np.minimum(at.astype(int), len(value) - 2)
+    t = (at - left).reshape(-1, *(1,) * (value.ndim - 1))
     cubic = (-t + 2 * t**2 - t**3, 2 - 5 * t**2 + 3 * t**3, t + 4 * t**2 - 3 * t**3, t**3 - t**2)
-    for k, w in enumerate(cubic):
-        weights[np.arange(len(at)), left + k] = w / 2
-    # The points beyond lie on the straight line through the last two.
-    for beyond, last, before in ((0, 1, 2), (-1, -2, -3)):
-        weights[:, last] += 2 * weights[:, beyond]
-        weights[:, before] -= weights[:, beyond]
-    return weights[:, 1:-1]
+    return np.asarray(sum(w / 2 * long[left + k] for k, w in enumerate(cubic)))
 
 
 def contours(of: Field, level: float, region: Any) -> list[Points]:
@@ -106,6 +100,14 @@ def levels(low: float, high: float, step: float) -> list[float]:
     """Return the multiples of ``step`` strictly between two values."""
     first, last = ceil(low / step - 1e-9), floor(high / step + 1e-9)
     return [round(k * step, 12) for k in range(first, last + 1) if low < k * step < high]
+
+
+def clear_cut(of: Field, line: Points, aside_mm: float, least: float) -> bool:
+    """Return whether the field reaches ``least`` in size somewhere within ``aside_mm`` of a line (n, 2)."""
+    along = np.diff(line, axis=0)
+    aside = np.column_stack([-along[:, 1], along[:, 0]]) * (aside_mm / np.hypot(*along.T))[:, None]
+    middle = (line[:-1] + line[1:]) / 2
+    return bool(np.abs(at(of, np.vstack([middle + aside, middle - aside]))).max() >= least)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -16,11 +16,12 @@ from braces.mechanics.values import Bound, BraceStress, Strength
 STATEMENT = "A model, not a promise: bring a new top up to pitch slowly."
 UNMEASURED = "bound not measured"
 _SAME_RATIO = 1e-6
+_NAMED = 2
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Group:
-    """Braces of one plate that are the same wood: one stick, or a pair of mirror images."""
+    """Braces of one plate that are alike: one stick, a pair, or more."""
 
     number_count: int  #: its number on the pages, from 1
     plate: str
@@ -32,15 +33,12 @@ class Group:
 
     @property
     def name(self) -> str:
-        """What to call them.
-
-        A pair keeps the part of its names that both share.
-        """
+        """What to call them."""
         first = self.names[0]
-        if len(self.names) == 1:
-            return first
         if {n.removeprefix(stem_of(first)) for n in self.names} == {"-bass", "-treble"}:
             return f"{stem_of(first)}, both"
+        if len(self.names) > _NAMED:
+            return f"{first} and {len(self.names) - 1} more"
         return ", ".join(self.names)
 
 
@@ -76,8 +74,8 @@ def groups(strength: Strength, carved: Carved, gains: Sequence[BraceGain] = ()) 
 
 
 def _same(a: BraceFigures, b: BraceFigures) -> bool:
-    """Whether two braces are the same wood: the parts of a pair, or of a lattice."""
-    if stem_of(a.name) != stem_of(b.name) or a.wood != b.wood or len(a.x_mm) != len(b.x_mm):
+    """Whether two braces are alike, such as the two of a pair or the outer ones of a fan."""
+    if a.wood != b.wood or len(a.x_mm) != len(b.x_mm):
         return False
     pairs = ((a.x_mm, b.x_mm), (a.own_n_mm2, b.own_n_mm2), (a.with_plate_n_mm2, b.with_plate_n_mm2))
     return all(np.allclose(p, q, rtol=_SAME_RATIO, atol=0.0) for p, q in pairs)
@@ -104,7 +102,8 @@ def span(value: float, of: Bound | None, digits: int, unit: str) -> str:
     if of is None:
         return UNMEASURED
     low, high = limits(value, of)
-    return f"{fixed(low, digits)} to {fixed(high, digits)} {unit}"
+    space = "" if unit == "°" else " "
+    return f"{fixed(low, digits)} to {fixed(high, digits)}{space}{unit}"
 
 
 def fixed(value: float, digits: int) -> str:

@@ -29,7 +29,7 @@ class BarSpec:
 
     material: str = "white ash"  #: a wood of the table, or "glass fibre"
     shape: Literal["slat", "rod"] = "slat"
-    thickness_mm: float = 6.0  #: the thin way of a slat, in which it bends; a rod's diameter
+    thickness_mm: float = 5.0  #: the thin way of a slat, in which it bends; a rod's diameter
     width_mm: float = 18.0  #: of a slat
     length_mm: float | None = None  #: as cut; worked out from ``over_mm`` if not given
 
@@ -41,7 +41,7 @@ class DeckSpec:
     deck_mm: float = 600.0  #: lowest point of the dish to the ceiling
     caul_mm: float = 6.0  #: strip between brace and bars
     bars: BarSpec = BarSpec()
-    over_mm: float = 8.0  #: how much longer than its room a bar is cut, where it has most room
+    over_mm: float = 6.0  #: how much longer than its room a bar is cut, where it has most room
     spacing_mm: float | None = None  #: twice the height of brace and caul if not given
     glued: Literal["as blanks", "carved"] = "as blanks"
 

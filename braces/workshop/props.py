@@ -148,7 +148,9 @@ class _Room:
 def _advice(
     spec: PropSpec, blocked: str, way: WayOut | None, least: float | None, better: tuple[float, float] | None
 ) -> str:
-    moved = "" if better is None else f" {better[0]:.0f} mm across and {better[1]:.0f} mm from the tail it comes out."
+    moved = ""
+    if better is not None:
+        moved = f" From {round(better[0]):+d} mm across and {better[1]:.0f} mm from the tail it comes out."
     if blocked:
         return f"Its place is taken by {blocked}.{moved}"
     if way is not None and way.found:

@@ -77,7 +77,7 @@ def test_spherometer_on_an_exported_mesh(name):
     edge = edge[edge[:, 2] > 9.0]
     left, right = edge[edge[:, 0].argmin()], edge[edge[:, 0].argmax()]
     low = edge[np.abs(edge[:, 0]).argmin()]
-    # The lowest vertex need not be in the middle: raise its sagitta to the middle by the chord theorem s (2R - s) = r^2.
+    # The lowest vertex need not be in the middle: the chord theorem takes the two parts of the chord, s (2R - s) = a b.
     s_there = left[2] - low[2]
     r2 = (right[0] - low[0]) * (low[0] - left[0])
     ring = (r2 + s_there**2) / (2 * s_there)

@@ -41,7 +41,8 @@ CAULS = [p for p in parts_of("fieldfare") if p.name.startswith("clamping-caul")]
 
 @pytest.mark.parametrize("made", CAULS, ids=lambda p: p.name)
 def test_a_clamping_caul_clears_its_brace_and_bears_when_pushed(made):
-    """Lowered by just less than the clearance it is free, by just more it bites, by two chords of the meshes."""
+    """Lowered by 0.03 mm less than the clearance it is free, by 0.03 mm more it bites: the two meshes are off by half
+    of that each. Its cheeks stand off the sides by the clearance itself."""
     stick, caul = wood(made.serves[0]), piece_body(made.pieces[0])
     assert common_mm3(placed(caul, made.home), stick) == 0
     assert common_mm3(placed(caul, made.home, (0, 0, -(C - 0.03))), stick) == 0
@@ -161,7 +162,9 @@ def test_a_pocket_gauge_in_its_pocket(made):
     tongue, inside = piece_body(made.pieces[0]) ^ beyond, void ^ beyond
     assert common_mm3(tongue, inside) == pytest.approx(tongue.volume(), rel=1e-9)  # nothing of it outside
     walls = [np.subtract(shape.corners[i + 1], shape.corners[i]) for i in (0, 2)]
-    reach = [float(np.hypot(*w)) * (1 - DEEP_MM / w_n) for w, w_n in zip(walls, (abs(w[1]) for w in walls), strict=True)]
+    reach = [
+        float(np.hypot(*w)) * (1 - DEEP_MM / w_n) for w, w_n in zip(walls, (abs(w[1]) for w in walls), strict=True)
+    ]
     lost = sum(reach) * G / 2 + float(np.hypot(*np.subtract(shape.corners[2], shape.corners[1]))) * G
     assert inside.volume() / pocket.height_mm - tongue.volume() / (pocket.height_mm - G) == pytest.approx(
         lost, rel=0.06
@@ -192,10 +195,11 @@ def test_a_pocket_jig_cuts_its_pocket():
 
 
 def test_a_section_gauge_stands_off_its_section_by_the_clearance():
-    made = part("section-gauge-top-x-bass")
-    b = brace("x-bass")
+    made = part("section-gauge-top-x-treble")
+    b = brace("x-treble")
     gauge = made.pieces[0]
     pitch = b.width_mm + 2 * C + 8.0
+    assert any(b.drop.at(x) < 1e-9 for x in stations_of(b))
     for k, x in enumerate(stations_of(b)):
         section = section_at(b, x)
         ring = [*section[:, 0], section[-1, -1]]
@@ -206,10 +210,12 @@ def test_a_section_gauge_stands_off_its_section_by_the_clearance():
         wood_there = slab([(float(p[0]) + middle, float(p[1])) for p in [*ring, *feet]], 0.5, 2.0)
         solid = piece_body(gauge)
         assert common_mm3(solid, wood_there) == 0
-        for move, bites in ((up, True), (-aside, True), (aside, True)):
-            for part_of, expected in ((0.98, False), (1.02, bites)):
-                shifted = wood_there.translate((*(move * C * part_of), 0.0))
-                assert (common_mm3(solid, shifted) > 1e-6) == expected
+        # Moved sideways a sloping shoulder meets the slot before the side does, so that is tried where it is square.
+        moves = [up] if b.drop.at(x) > 1e-9 else [up, aside, -aside]
+        for move in moves:
+            for share, bites in ((0.98, False), (1.02, True)):
+                shifted = wood_there.translate((*(move * C * share), 0.0))
+                assert (common_mm3(solid, shifted) > 1e-6) == bites
 
 
 def test_the_crossing_gauge_lies_between_the_legs():

@@ -6,11 +6,11 @@ from math import ceil
 
 from braces.carved.values import Carved, CarvedBrace, CarvedPlate
 from braces.curves.frames import Placement
-from braces.solids.tools.bodies import Mark
+from braces.solids.tools.bodies import Mark, slab
 from braces.solids.tools.part import Draft, Join, Part, cut_places, finished, label, piece_count, stem
 from braces.solids.tools.part import together as named
-from braces.solids.tools.prism import Cubic, Piece, prism
-from braces.solids.tools.profiles import Alike, alike, edge_of, end_overhang_mm, ridge_spline
+from braces.solids.tools.prism import Piece, polygon, prism
+from braces.solids.tools.profiles import Alike, alike, edge_of, end_overhang_mm, ridge_curve
 from braces.solids.tools.settings import ToolSettings
 
 THICK_MM = 5.0
@@ -36,12 +36,12 @@ def contour_outline(brace: CarvedBrace, clearance_mm: float) -> tuple[list[Piece
     lo = past[0] + clearance_mm if butts[0] else -past[0] - clearance_mm
     hi = brace.length_mm - past[1] - clearance_mm if butts[1] else brace.length_mm + past[1] + clearance_mm
     top = edge_of(brace, lo, hi)
-    edge = ridge_spline(top, lo, hi, clearance_mm)
+    edge = ridge_curve(top, lo, hi, clearance_mm)
     back = float(ceil(max(top.ridge.y_mm) + BACK_MM))
     outline: list[Piece] = []
     if not butts[0]:
         outline += [(x, brace.glue.at(x, 0.0)) for x in (lo - FOOT_MM, lo)]
-    outline.append(Cubic(edge))
+    outline.append(edge)
     if not butts[1]:
         outline += [(x, brace.glue.at(x, 0.0)) for x in (hi, hi + FOOT_MM)]
     ends = (lo if butts[0] else lo - FOOT_MM, hi if butts[1] else hi + FOOT_MM)
@@ -80,6 +80,7 @@ def _gauge(carved: Carved, plate: CarvedPlate, same: Alike, settings: ToolSettin
             ),
             same.names,
             tuple(marks),
+            net=slab(polygon(outline), 0.0, THICK_MM),
             join=Join(
                 ((back - 3.0, THICK_MM / 2), (back - 8.0, THICK_MM / 2)),
                 settings.pin_mm,

@@ -8,7 +8,7 @@ from math import atan2, cos, degrees, pi, radians, sin, tan
 
 from braces.carved.values import Carved, CarvedBrace, CarvedPlate, Joint
 from braces.curves.frames import Placement
-from braces.solids.tools.bodies import Mark
+from braces.solids.tools.bodies import Mark, slab
 from braces.solids.tools.part import Draft, Part, bed_length_mm, finished, label, stem, together
 from braces.solids.tools.prism import prism
 from braces.solids.tools.settings import ToolSettings
@@ -128,6 +128,7 @@ def _gauge(
             ),
             joint.between,
             (lines,),
+            net=slab(outline, 0.0, THICK_MM),
             home=home,
         ),
         settings,

@@ -6,9 +6,9 @@ from math import asin, pi
 
 from braces.carved.values import Carved
 from braces.placed.dome import Dome
-from braces.solids.tools.bodies import Mark
+from braces.solids.tools.bodies import Mark, slab
 from braces.solids.tools.part import Draft, Part, bed_length_mm, finished, label
-from braces.solids.tools.prism import Arc, Piece, prism
+from braces.solids.tools.prism import Arc, Piece, polygon, prism
 from braces.solids.tools.sanding import sagitta_mm
 from braces.solids.tools.settings import ToolSettings
 
@@ -49,12 +49,13 @@ def _gauge(carved: Carved, dome: Dome, plate: str, face: str, radius_mm: float, 
         "outer": "The hollow edge fits the outside of the plate, the full edge the dish.",
         "inner": "The hollow edge fits the glue face of a brace, the full edge the inside of the plate.",
     }
+    outline = gauge_outline(radius_mm, length)
     middle, room = WAIST_MM / 2 + rise, (length - 12, 8.0)
     return finished(
         Draft(
             f"dome-gauge-{plate}-{face}",
             f"dome gauge, {plate}, {face} face",
-            prism(gauge_outline(radius_mm, length), 0.0, THICK_MM),
+            prism(outline, 0.0, THICK_MM),
             "flat, marks up",
             f"Both edges have the radius of the {face} face: the outer face is {dome.radius_mm:.1f} mm, the inner face "
             f"is nearer to the centre by the plate's {dome.thickness_mm:.3g} mm. {uses[face]}",
@@ -64,6 +65,7 @@ def _gauge(carved: Carved, dome: Dome, plate: str, face: str, radius_mm: float, 
                 Mark(f"{label(carved, settings)} {plate} {face}", (0.0, middle + 5, THICK_MM), room),
                 Mark(f"R {radius_mm:.1f} = {radius_mm / 304.8:.2f} ft", (0.0, middle - 5, THICK_MM), room),
             ),
+            net=slab(polygon(outline), 0.0, THICK_MM),
         ),
         settings,
     )

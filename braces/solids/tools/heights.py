@@ -6,9 +6,9 @@ from math import asin, pi
 
 from braces.carved.values import Carved, CarvedPlate
 from braces.placed.dome import Dome
-from braces.solids.tools.bodies import Mark
+from braces.solids.tools.bodies import Mark, slab
 from braces.solids.tools.part import Draft, Part, bed_length_mm, finished, label
-from braces.solids.tools.prism import Arc, Piece, prism
+from braces.solids.tools.prism import Arc, Piece, polygon, prism
 from braces.solids.tools.settings import ToolSettings
 
 STEP_MM = 10.0  #: length of a step
@@ -80,18 +80,20 @@ def _gauge(
             4.0,
         )
     )
+    outline = stair(heights, radius)
     listed = ", ".join(f"{h:.3g}" for h in heights)
     return finished(
         Draft(
             f"height-gauge-{plate.name}" + (f"-{number}" if number > 1 else ""),
             f"height gauge, {plate.name}",
-            prism(stair(heights, radius), 0.0, THICK_MM),
+            prism(outline, 0.0, THICK_MM),
             "on its side, marks up",
             f"Steps of {listed} mm from the plate. Its foot has the arch of the inside of the plate, so each step is "
             "right at its middle; stand it beside the brace and feel along the step.",
             tuple((f"step {k} mm", h) for k, h in enumerate(heights, 1)),
             tuple(b.name for b in plate.braces),
             tuple(marks),
+            net=slab(polygon(outline), 0.0, THICK_MM),
         ),
         settings,
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from math import cos, hypot, pi, sin
+from math import acos, ceil, comb, cos, hypot, pi, sin
 
 import numpy as np
 from OCP.Geom import Geom_Circle, Geom_CylindricalSurface
@@ -13,7 +13,8 @@ from OCP.Geom2d import Geom2d_Line
 from OCP.gp import gp_Ax2, gp_Ax3, gp_Dir, gp_Dir2d, gp_Pnt, gp_Pnt2d
 from OCP.TopoDS import TopoDS_Edge, TopoDS_Face, TopoDS_Solid, TopoDS_Vertex
 
-from braces.curves.spline import Spline
+from braces.base.arrays import Array, Floats
+from braces.curves.spline import Spline, from_pieces
 from braces.solids.kernel import (
     along_u,
     backward,
@@ -64,9 +65,10 @@ class Arc:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Cubic:
-    """A spline with poles (m, 2), walked as its parameter grows."""
+    """A spline with poles (m, 2), walked as its parameter grows, and the Bezier pieces that it is made of."""
 
     spline: Spline
+    pieces: Array  #: (n, degree + 1, 2)
 
     @property
     def ends(self) -> tuple[Place, Place]:
@@ -75,8 +77,14 @@ class Cubic:
         return (x0, y0), (x1, y1)
 
 
+def cubic(knots: Floats, pieces: Array) -> Cubic:
+    """Return the curve through Bezier pieces (n, degree + 1, 2) that meet end to end."""
+    return Cubic(from_pieces(knots, pieces), pieces)
+
+
 Piece = Place | Arc | Cubic  #: a corner, or a curve between the corners beside it
 _SAME_MM = 1e-9
+CHORD_MM = 0.005  #: how far the chords of a mesh may leave a curve
 
 
 def corner_loop(pieces: Sequence[Piece]) -> list[tuple[Place, Arc | Cubic | None]]:
@@ -177,20 +185,51 @@ def area_mm2(pieces: Sequence[Piece]) -> float:
             angle = curve.to_rad - curve.from_rad
             total += curve.radius_mm**2 / 2 * (angle - sin(angle))
         elif isinstance(curve, Cubic):
-            total += _bulge_mm2(curve.spline)
+            total += _bulge_mm2(curve.pieces)
     return total
 
 
-def _bulge_mm2(spline: Spline) -> float:
-    """Area between a spline and its chord, positive on the right of the chord."""
-    from scipy.interpolate import BSpline
-
-    knots = np.repeat(spline.knots, spline.multiplicities)
-    curve = BSpline(knots, spline.poles, spline.degree)
+def _bulge_mm2(pieces: Array) -> float:
+    """Area between a chain of Bezier pieces and its chord, positive on the right of the chord."""
     nodes, weights = np.polynomial.legendre.leggauss(4)
-    lo, hi = spline.knots[:-1, None], spline.knots[1:, None]
-    u = (lo + hi) / 2 + (hi - lo) / 2 * nodes
-    at = curve(u) - spline.poles[0]
-    speed = curve.derivative()(u)
-    rate = (at[..., 0] * speed[..., 1] - at[..., 1] * speed[..., 0]) / 2
-    return float(np.sum((hi - lo) / 2 * weights * rate))
+    t = (nodes + 1) / 2
+    at = _bezier(pieces, t) - pieces[0, 0]
+    rate = _bezier(np.diff(pieces, axis=1) * (pieces.shape[1] - 1), t)
+    cross = (at[..., 0] * rate[..., 1] - at[..., 1] * rate[..., 0]) / 2
+    return float(np.sum(cross @ weights / 2))
+
+
+def _bezier(pieces: Array, t: Floats) -> Array:
+    """Return points (n, k, 2) of Bezier pieces (n, degree + 1, 2) at ``t`` (k,)."""
+    degree = pieces.shape[1] - 1
+    weights = np.stack([comb(degree, i) * t**i * (1 - t) ** (degree - i) for i in range(degree + 1)], axis=1)
+    return np.asarray(np.einsum("ki,nid->nkd", weights, pieces))
+
+
+def polygon(pieces: Sequence[Piece], tolerance_mm: float = CHORD_MM) -> list[Place]:
+    """Return an outline with its curves as chords that leave them by no more than the tolerance."""
+    found: list[Place] = []
+    for place, curve in corner_loop(pieces):
+        found.append(place)
+        if isinstance(curve, Arc):
+            step = 2 * acos(max(0.0, 1 - tolerance_mm / curve.radius_mm))
+            n = max(1, ceil(abs(curve.to_rad - curve.from_rad) / step))
+            found += [curve.point(a) for a in np.linspace(curve.from_rad, curve.to_rad, n + 1)[1:-1].tolist()]
+        elif isinstance(curve, Cubic):
+            found += _chords(curve.pieces, tolerance_mm)
+    return found
+
+
+def _chords(pieces: Array, tolerance_mm: float) -> list[Place]:
+    """Return the places within a chain of Bezier pieces, its ends left out.
+
+    A chord over a share h of a piece leaves it by at most h^2 / 8 times its largest second derivative, which is
+    no more than degree * (degree - 1) times the largest second difference of its poles.
+    """
+    degree = pieces.shape[1] - 1
+    found: list[Place] = []
+    for piece in pieces:
+        bend = degree * (degree - 1) * float(np.linalg.norm(np.diff(piece, n=2, axis=0), axis=1).max())
+        n = max(1, ceil((bend / (8 * tolerance_mm)) ** 0.5))
+        found += [(x, y) for x, y in _bezier(piece[None], np.linspace(0, 1, n + 1)[1:])[0].tolist()]
+    return found[:-1]

@@ -10,8 +10,9 @@ import numpy as np
 
 from braces.base.arrays import Array, frozen_floats
 from braces.carved.values import CarvedBrace, CarvedPlate, EndCut
-from braces.curves.spline import Spline, from_pieces, hermite_pieces, place_pieces
+from braces.curves.spline import hermite_pieces, place_pieces
 from braces.solids.rails import Top, top_of
+from braces.solids.tools.prism import Cubic, cubic
 
 SAME_MM = 0.005  #: braces nearer to each other than this everywhere are alike
 NEAR_MM = 8.0  #: stations nearer to each other than this are one
@@ -59,12 +60,12 @@ def end_overhang_mm(end: EndCut, half_mm: float) -> float:
     return 0.0 if abs(end.face_angle_deg - 90) < 1e-9 else half_mm * abs(1 / tan(radians(end.face_angle_deg)))
 
 
-def ridge_spline(top: Top, lo_mm: float, hi_mm: float, lift_mm: float) -> Spline:
-    """Return the ridge between two knots of ``top``, lifted, as a spline of (x, z) with poles (m, 2)."""
+def ridge_curve(top: Top, lo_mm: float, hi_mm: float, lift_mm: float) -> Cubic:
+    """Return the ridge between two knots of ``top``, lifted, as a curve of (x, z)."""
     i, j = (int(np.argmin(abs(top.ridge.x_mm - x))) for x in (lo_mm, hi_mm))
     x = top.ridge.x_mm[i : j + 1]
     z = hermite_pieces(top.ridge)[i:j] + lift_mm
-    return from_pieces(frozen_floats(x), np.stack([place_pieces(x), z], axis=-1))
+    return cubic(frozen_floats(x), np.stack([place_pieces(x), z], axis=-1))
 
 
 def edge_of(brace: CarvedBrace, lo_mm: float, hi_mm: float) -> Top:

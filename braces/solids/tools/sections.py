@@ -6,10 +6,9 @@ import numpy as np
 
 from braces.base.arrays import frozen_floats
 from braces.carved.values import Carved, CarvedBrace, CarvedPlate
-from braces.curves.spline import from_pieces
-from braces.solids.tools.bodies import Mark
+from braces.solids.tools.bodies import Mark, slab
 from braces.solids.tools.part import Draft, Part, finished, label, stem, together
-from braces.solids.tools.prism import Cubic, Piece, prism
+from braces.solids.tools.prism import Piece, cubic, polygon, prism
 from braces.solids.tools.profiles import Alike, alike, levelled, section_at, stations_of
 from braces.solids.tools.settings import ToolSettings
 
@@ -46,7 +45,7 @@ def slot(brace: CarvedBrace, x_mm: float, clearance_mm: float, middle_mm: float)
         for strip in strips:
             moved = strip + np.array([middle_mm, 0.0])
             knots = frozen_floats([0.0, float(np.hypot(*(moved[-1] - moved[0])))])
-            pieces.append(Cubic(from_pieces(knots, moved[None])))
+            pieces.append(cubic(knots, moved[None]))
     return [*pieces, _place(right, middle_mm), _place(feet[1], middle_mm)]
 
 
@@ -95,6 +94,7 @@ def _gauge(carved: Carved, plate: CarvedPlate, same: Alike, settings: ToolSettin
             ),
             same.names,
             tuple(marks),
+            net=slab(polygon(outline), 0.0, THICK_MM),
         ),
         settings,
     )

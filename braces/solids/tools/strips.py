@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import pairwise
 
 from braces.carved.values import Carved, CarvedPlate
-from braces.solids.tools.bodies import Mark
+from braces.solids.tools.bodies import Mark, slab
 from braces.solids.tools.part import Draft, Part, finished, label
 from braces.solids.tools.prism import prism
 from braces.solids.tools.settings import ToolSettings
@@ -56,6 +56,7 @@ def _gauge(carved: Carved, plate: CarvedPlate, gap_mm: float, numbers: list[int]
             (("gap mm", gap_mm), ("go mm", 2 * go), ("no-go mm", 2 * no_go)),
             (),
             marks,
+            net=slab(outline, 0.0, THICK_MM),
         ),
         settings,
     )

@@ -136,3 +136,16 @@ def test_stiffer_stock_replaces_the_table(fieldfare, top):
     assert turn_deg(solved) < turn_deg(top)
     # Most of the stiffness scales with this one wood: 20 % more is a drop of 10 to 17 % (1 - 1/1.2 = 16.7 %).
     assert 0.10 < 1 - turn_deg(solved) / turn_deg(top) < 0.167
+
+
+def test_stations_ascend_whatever_the_notches(fieldfare):
+    from braces.mechanics.instrument import _stations
+
+    brace = fieldfare.top.braces[0]
+    cut = brace.notches[0]
+    for at in (0.0, 2.0, brace.length_mm - 1.0, brace.length_mm):
+        stations, breaks = _stations(replace(brace, notches=(replace(cut, at_mm=at), cut)), 20.0)
+        assert (np.diff(stations) > 0).all()
+        assert (stations[0], stations[-1]) == (0.0, brace.length_mm)
+        assert len(breaks) == 4
+        assert list(breaks) == sorted(breaks)

@@ -10,7 +10,7 @@ import pytest
 from manifold3d import Manifold
 
 from braces.curves.hermite import from_knots
-from braces.curves.spline import from_pieces, hermite_pieces, place_pieces
+from braces.curves.spline import hermite_pieces, place_pieces
 from braces.curves.surface import Surface
 from braces.solids.check import check_solid, volume_mm3
 from braces.solids.kernel import SolidError
@@ -18,7 +18,7 @@ from braces.solids.tools.bar import Pit, bar_solid, dome_patch
 from braces.solids.tools.bodies import DEPTH_MM, Mark, body, box, engraved, groove, pin_hole, set_text, slab, triangles
 from braces.solids.tools.checks import overhangs, thinnest_mm
 from braces.solids.tools.planar import planar_solid
-from braces.solids.tools.prism import Arc, Cubic, area_mm2, prism
+from braces.solids.tools.prism import Arc, area_mm2, cubic, polygon, prism
 from braces.solids.tools.strokes import plain, text_lines, text_size_mm
 from braces.solids.tools.swept import places, swept
 
@@ -43,12 +43,26 @@ def test_a_plate_with_a_round_bite():
 def test_a_plate_under_a_cubic():
     """The integral of a cubic Hermite piece with level ends is its length times the mean of its ends."""
     curve = from_knots([0.0, 30.0, 70.0], [5.0, 12.0, 8.0])
-    spline = from_pieces(curve.x_mm, np.stack([place_pieces(curve.x_mm), hermite_pieces(curve)], axis=-1))
+    edge = cubic(curve.x_mm, np.stack([place_pieces(curve.x_mm), hermite_pieces(curve)], axis=-1))
     # Walked from left to right the curve is a lower edge, so the plate lies above it.
-    outline = [Cubic(spline), (70.0, 20.0), (0.0, 20.0)]
+    outline = [edge, (70.0, 20.0), (0.0, 20.0)]
     area = 70 * 20 - (30 * 8.5 + 40 * 10)
     assert area_mm2(outline) == pytest.approx(area)
     check_solid(prism(outline, 0.0, 2.0), "plate", 2 * area)
+    corners = np.array(polygon(outline, 0.01))
+    low = corners[corners[:, 1] < 19]
+    fine = np.linspace(0, 70, 3001)
+    off = np.abs(np.interp(fine, low[:, 0], low[:, 1]) - curve(fine))
+    assert 0.001 < off.max() <= 0.01
+    assert len(low) < 120
+
+
+def test_chords_of_an_arc():
+    """The sagitta of a chord over an angle a is R (1 - cos(a / 2))."""
+    ring = polygon([Arc((0.0, 0.0), 50.0, 0.0, pi), Arc((0.0, 0.0), 50.0, pi, 2 * pi)], 0.01)
+    middles = (np.array(ring) + np.roll(ring, -1, axis=0)) / 2
+    sagitta = 50 - np.hypot(*middles.T)
+    assert 0.008 < sagitta.max() <= 0.01
 
 
 def test_a_pitted_bar_whichever_way_its_section_runs():

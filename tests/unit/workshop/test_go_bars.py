@@ -126,7 +126,7 @@ def test_notes_say_what_is_off() -> None:
 @pytest.mark.parametrize(
     ("spec", "match"),
     [
-        (DeckSpec(deck_mm=30.0), "no room"),
+        (DeckSpec(deck_mm=20.0), "no room"),
         (DeckSpec(bars=BarSpec(length_mm=500.0)), "does not bow"),
         (DeckSpec(bars=BarSpec("cheese")), "cheese"),
         (DeckSpec(bars=BarSpec(length_mm=1500.0)), "leans more"),

@@ -1,0 +1,108 @@
+"""The few kinds of HTML that the shop book is made of, and its look on screen and paper."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from html import escape
+
+STYLE = """
+:root { color-scheme: light; }
+* { box-sizing: border-box; }
+body { font: 10.5pt/1.45 "IBM Plex Sans", "Helvetica Neue", Arial, sans-serif; color: #000; background: #fff;
+  max-width: 190mm; margin: 0 auto; padding: 8mm 6mm; }
+h1 { font-size: 26pt; line-height: 1.1; margin: 0 0 2mm; }
+h2 { font-size: 16pt; margin: 12mm 0 3mm; border-bottom: 0.35mm solid #000; padding-bottom: 1mm; }
+h3 { font-size: 12pt; margin: 6mm 0 1.5mm; }
+h2, h3 { break-after: avoid; }
+p { margin: 1.5mm 0; }
+a { color: inherit; text-decoration: underline; text-decoration-thickness: 0.2mm; text-underline-offset: 0.6mm; }
+nav ol, ul.checks { list-style: none; padding: 0; margin: 2mm 0; }
+nav ol { columns: 2; }
+ul.checks li { padding-left: 7mm; text-indent: -7mm; margin: 0.8mm 0; }
+ul.checks input { width: 4mm; height: 4mm; margin: 0 3mm 0 0; vertical-align: -0.6mm; }
+table { border-collapse: collapse; margin: 2mm 0 3mm; font-size: 9pt; }
+caption { text-align: left; font-weight: 600; padding-bottom: 1mm; }
+th, td { padding: 0.5mm 3mm 0.5mm 0; text-align: left; vertical-align: baseline; }
+th { font-weight: 600; border-bottom: 0.2mm solid #000; }
+td.n, th.n { text-align: right; font-variant-numeric: tabular-nums; }
+.caution { border: 0.35mm solid #000; border-left-width: 2mm; padding: 1.5mm 3mm; margin: 2mm 0; }
+.caution b { display: block; }
+.step, .brace, figure, table, .caution { break-inside: avoid; }
+figure { margin: 3mm 0; }
+figure svg { display: block; width: 100%; height: auto; max-height: 235mm; }
+figcaption { font-size: 8.5pt; }
+.cover figure { display: inline-block; width: 48%; vertical-align: top; }
+.small { font-size: 8.5pt; }
+@page { size: A4; margin: 14mm 12mm 16mm; @bottom-right { content: counter(page); font-size: 8.5pt; } }
+@media print {
+  body { max-width: none; padding: 0; }
+  h2 { break-before: auto; }
+  .cover { break-after: page; }
+  a { text-decoration: none; }
+}
+"""
+
+_CHECK_GROUP = re.compile(r'<g id="check".*?</g>\s*', re.DOTALL)
+_NAMES = re.compile(r' (?:id|inkscape:[a-z]+|xmlns:inkscape)="[^"]*"')
+_SIZE = re.compile(r'(<svg[^>]*?) width="[^"]*" height="[^"]*"')
+
+
+def picture(svg: str | bytes, caption: str) -> str:
+    """Return a drawing scaled to the page; its check bar is taken off, since it would not be true there."""
+    text = svg.decode("utf-8") if isinstance(svg, bytes) else svg
+    text = text[text.index("<svg") :]
+    text = _SIZE.sub(r"\1", _NAMES.sub("", _CHECK_GROUP.sub("", text)), count=1).strip()
+    label = escape(caption, quote=True)
+    text = text.replace("<svg", f'<svg role="img" aria-label="{label}"', 1)
+    return f"<figure>{text}<figcaption>{escape(caption)}</figcaption></figure>"
+
+
+def table(caption: str, head: Sequence[str], rows: Iterable[Sequence[str]], numbers: int = 99) -> str:
+    """Return a table; the last ``numbers`` columns, but never the first one, are set as numbers."""
+    flush = max(1, len(head) - numbers)
+
+    def row(cells: Sequence[str], tag: str) -> str:
+        marks = (' class="n"' if i >= flush else "" for i in range(len(cells)))
+        inside = "".join(f"<{tag}{m}>{escape(c)}</{tag}>" for m, c in zip(marks, cells, strict=True))
+        return f"<tr>{inside}</tr>"
+
+    body = "".join(row(r, "td") for r in rows)
+    top = f"<caption>{escape(caption)}</caption>" if caption else ""
+    return f"<table>{top}<thead>{row(head, 'th')}</thead><tbody>{body}</tbody></table>"
+
+
+def paragraph(text: str, small: bool = False) -> str:
+    """Return a paragraph of plain words."""
+    mark = ' class="small"' if small else ""
+    return f"<p{mark}>{escape(text)}</p>"
+
+
+def heading(level: int, text: str, anchor: str) -> str:
+    """Return a heading that can be linked to."""
+    return f'<h{level} id="{escape(anchor, quote=True)}">{escape(text)}</h{level}>'
+
+
+def link(text: str, anchor: str) -> str:
+    """Return a link within the book."""
+    return f'<a href="#{escape(anchor, quote=True)}">{escape(text)}</a>'
+
+
+def checks(items: Iterable[str]) -> str:
+    """Return boxes to tick, on screen or on paper."""
+    inside = "".join(f'<li><label><input type="checkbox">{escape(i)}</label></li>' for i in items)
+    return f'<ul class="checks">{inside}</ul>'
+
+
+def caution_box(text: str) -> str:
+    """Return a warning in a box."""
+    return f'<div class="caution"><b>Caution</b>{escape(text)}</div>'
+
+
+def page(title: str, body: str) -> str:
+    """Return the whole file: everything it needs is in it."""
+    return (
+        '<!DOCTYPE html>\n<html lang="en-GB">\n<head>\n<meta charset="utf-8">\n'
+        '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
+        f"<title>{escape(title)}</title>\n<style>{STYLE}</style>\n</head>\n<body>\n{body}\n</body>\n</html>\n"
+    )
