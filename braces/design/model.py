@@ -76,6 +76,12 @@ class StringsSpec(Part):
     compensation_mm: Length = Field(
         0.0, alias="compensation", ge=-5, le=15, description="saddle set back beyond the scale"
     )
+    set: Literal["extra light", "light", "medium", "nylon"] | None = Field(
+        None, description="the strings it carries, for the mechanics"
+    )
+    height_mm: Length = Field(
+        12.0, alias="height", ge=3, le=40, description="strings above the top at the saddle, for the mechanics"
+    )
 
 
 class LiningSpec(Part):
@@ -141,6 +147,10 @@ class BridgeSpec(Part):
         ge=0,
         le=60,
         description="front edge of the bridge to the saddle line",
+    )
+    wood: str = Field("Indian rosewood", description="a wood of the table, for the mechanics")
+    height_mm: Length = Field(
+        8.0, alias="height", ge=2, le=30, description="mean height over its foot, for the mechanics"
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from math import isinf
 
 from braces.carved.values import CarvedBrace, EndCut
@@ -19,13 +19,18 @@ def brace_anchor(brace: CarvedBrace) -> str:
     return "brace-" + "-".join(part for part in plain.split("-") if part)
 
 
-def brace_page(brace: CarvedBrace, svgs: Mapping[str, str | bytes], inches: bool) -> str:
-    """Return picture, sizes, stations, notches, kerfs and ends of a brace."""
+def brace_pages(braces: Sequence[CarvedBrace], svgs: Mapping[str, str | bytes], inches: bool, first: str) -> str:
+    """Return the pages of braces; the words ``first`` stay together with the first of them."""
+    return "".join(_page(b, svgs, inches, "" if i else first) for i, b in enumerate(braces))
+
+
+def _page(brace: CarvedBrace, svgs: Mapping[str, str | bytes], inches: bool, before: str) -> str:
+    """Picture, sizes, stations, notches, kerfs and ends of a brace."""
     key = brace_anchor(brace)
-    parts = [heading(3, f"{brace.name} ({brace.plate})", key)]
+    parts = [before, heading(3, f"{brace.name} ({brace.plate})", key)]
     if key in svgs:
         parts.append(picture(svgs[key], f"{brace.name}: for orientation, not to scale; cut from the printed sheet"))
-    parts.append(table("", ("size", ""), _sizes(brace, inches)))
+    parts.append(table("", ("", ""), _sizes(brace, inches), 0))
     parts.append(_stations(brace, inches))
     if brace.notches:
         parts.append(_notches(brace, inches))
@@ -35,7 +40,7 @@ def brace_page(brace: CarvedBrace, svgs: Mapping[str, str | bytes], inches: bool
             for c in brace.relief_cuts
         ]
         head = ("from start", "deep, from the blank's top", "left above the glue face")
-        parts.append(table("Relief cuts", head, rows))
+        parts.append(table("Relief cuts", head, rows, len(head)))
     return f'<section class="brace">{"".join(parts)}</section>'
 
 
@@ -80,7 +85,7 @@ def _stations(brace: CarvedBrace, inches: bool) -> str:
             )
         rows.append(row)
     head = ("from start", "height", "level top") * 2
-    return table("Stations on the centre line, heights above the glue face", head, rows)
+    return table("Stations on the centre line, heights above the glue face", head, rows, len(head))
 
 
 def _notches(brace: CarvedBrace, inches: bool) -> str:

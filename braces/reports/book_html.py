@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from base64 import b64encode
+from collections.abc import Iterable, Mapping, Sequence
 from html import escape
 
+FAMILY = "IBM Plex Sans"  #: what the drawings are lettered in: with another typeface their words would run together
 STYLE = """
 :root { color-scheme: light; }
 * { box-sizing: border-box; }
@@ -19,19 +21,21 @@ p { margin: 1.5mm 0; }
 a { color: inherit; text-decoration: underline; text-decoration-thickness: 0.2mm; text-underline-offset: 0.6mm; }
 nav ol, ul.checks { list-style: none; padding: 0; margin: 2mm 0; }
 nav ol { columns: 2; }
-ul.checks li { padding-left: 7mm; text-indent: -7mm; margin: 0.8mm 0; }
-ul.checks input { width: 4mm; height: 4mm; margin: 0 3mm 0 0; vertical-align: -0.6mm; }
+ul.checks label { display: flex; gap: 3mm; align-items: center; margin: 0.8mm 0; }
+ul.checks input { width: 4mm; height: 4mm; margin: 0; flex: none; }
 table { border-collapse: collapse; margin: 2mm 0 3mm; font-size: 9pt; }
-caption { text-align: left; font-weight: 600; padding-bottom: 1mm; }
-th, td { padding: 0.5mm 3mm 0.5mm 0; text-align: left; vertical-align: baseline; }
+p.head { font-weight: 600; font-size: 9pt; margin: 2mm 0 0; break-after: avoid; }
+th, td { padding: 0.5mm 2.5mm 0.5mm 0; text-align: left; vertical-align: baseline; }
+tr { break-inside: avoid; }
 th { font-weight: 600; border-bottom: 0.2mm solid #000; }
-td.n, th.n { text-align: right; font-variant-numeric: tabular-nums; }
+td.n, th.n { text-align: right; font-variant-numeric: tabular-nums; white-space: nowrap; }
 .caution { border: 0.35mm solid #000; border-left-width: 2mm; padding: 1.5mm 3mm; margin: 2mm 0; }
 .caution b { display: block; }
-.step, .brace, figure, table, .caution { break-inside: avoid; }
+.step, .brace, .sheet, figure, .caution { break-inside: avoid; }
 figure { margin: 3mm 0; }
 figure svg { display: block; width: 100%; height: auto; max-height: 235mm; }
 figcaption { font-size: 8.5pt; }
+p.again { border-left: 2mm solid #000; padding-left: 3mm; }
 .cover figure { display: inline-block; width: 48%; vertical-align: top; }
 .small { font-size: 8.5pt; }
 @page { size: A4; margin: 14mm 12mm 16mm; @bottom-right { content: counter(page); font-size: 8.5pt; } }
@@ -43,33 +47,43 @@ figcaption { font-size: 8.5pt; }
 }
 """
 
+_WHOLE_ROWS = 16  #: longer tables may run on over a page
 _CHECK_GROUP = re.compile(r'<g id="check".*?</g>\s*', re.DOTALL)
 _NAMES = re.compile(r' (?:id|inkscape:[a-z]+|xmlns:inkscape)="[^"]*"')
-_SIZE = re.compile(r'(<svg[^>]*?) width="[^"]*" height="[^"]*"')
+_SIZE = re.compile(r'(<svg[^>]*?) width="([^"]*)" height="[^"]*"')
 
 
 def picture(svg: str | bytes, caption: str) -> str:
-    """Return a drawing scaled to the page; its check bar is taken off, since it would not be true there."""
+    """Return a drawing scaled down to the page if it is wider, never up.
+
+    Its check bar is taken off, since it would not be true there.
+    """
     text = svg.decode("utf-8") if isinstance(svg, bytes) else svg
     text = text[text.index("<svg") :]
-    text = _SIZE.sub(r"\1", _NAMES.sub("", _CHECK_GROUP.sub("", text)), count=1).strip()
+    size = _SIZE.search(text)
+    text = _NAMES.sub("", _CHECK_GROUP.sub("", text)).strip()
+    text = _SIZE.sub(r"\1", text, count=1)
     label = escape(caption, quote=True)
-    text = text.replace("<svg", f'<svg role="img" aria-label="{label}"', 1)
+    wide = f' style="max-width:{size.group(2)}"' if size else ""
+    text = text.replace("<svg", f'<svg role="img" aria-label="{label}"{wide}', 1)
     return f"<figure>{text}<figcaption>{escape(caption)}</figcaption></figure>"
 
 
-def table(caption: str, head: Sequence[str], rows: Iterable[Sequence[str]], numbers: int = 99) -> str:
-    """Return a table; the last ``numbers`` columns, but never the first one, are set as numbers."""
-    flush = max(1, len(head) - numbers)
+def table(caption: str, head: Sequence[str], rows: Iterable[Sequence[str]], numbers: int | None = None) -> str:
+    """Return a table; the last ``numbers`` columns are set as numbers, all but the first if not given."""
+    flush = 1 if numbers is None else len(head) - numbers
 
     def row(cells: Sequence[str], tag: str) -> str:
         marks = (' class="n"' if i >= flush else "" for i in range(len(cells)))
         inside = "".join(f"<{tag}{m}>{escape(c)}</{tag}>" for m, c in zip(marks, cells, strict=True))
         return f"<tr>{inside}</tr>"
 
-    body = "".join(row(r, "td") for r in rows)
-    top = f"<caption>{escape(caption)}</caption>" if caption else ""
-    return f"<table>{top}<thead>{row(head, 'th')}</thead><tbody>{body}</tbody></table>"
+    lines = [row(r, "td") for r in rows]
+    body = "".join(lines)
+    top = f'<p class="head">{escape(caption)}</p>' if caption else ""
+    first = f"<thead>{row(head, 'th')}</thead>" if any(head) else ""
+    kind = "sheet" if len(lines) <= _WHOLE_ROWS else "long"
+    return f'<div class="{kind}">{top}<table>{first}<tbody>{body}</tbody></table></div>'
 
 
 def paragraph(text: str, small: bool = False) -> str:
@@ -99,10 +113,21 @@ def caution_box(text: str) -> str:
     return f'<div class="caution"><b>Caution</b>{escape(text)}</div>'
 
 
-def page(title: str, body: str) -> str:
-    """Return the whole file: everything it needs is in it."""
+def caution_again(what: str, step_number: int) -> str:
+    """Return one line that sends back to a warning given in full before."""
+    where = link(f"step {step_number}", f"step-{step_number}")
+    return f'<p class="again"><b>Caution</b> as at {where}: {escape(what)}.</p>'
+
+
+def page(title: str, body: str, fonts: Mapping[str, bytes]) -> str:
+    """Return the whole file: everything it needs is in it. ``fonts`` holds TrueType files by CSS weight."""
+    faces = "".join(
+        f'@font-face {{ font-family: "{FAMILY}"; font-weight: {weight}; '
+        f'src: url("data:font/ttf;base64,{b64encode(data).decode("ascii")}") format("truetype"); }}\n'
+        for weight, data in fonts.items()
+    )
     return (
         '<!DOCTYPE html>\n<html lang="en-GB">\n<head>\n<meta charset="utf-8">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        f"<title>{escape(title)}</title>\n<style>{STYLE}</style>\n</head>\n<body>\n{body}\n</body>\n</html>\n"
+        f"<title>{escape(title)}</title>\n<style>{faces}{STYLE}</style>\n</head>\n<body>\n{body}\n</body>\n</html>\n"
     )

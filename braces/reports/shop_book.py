@@ -8,8 +8,8 @@ from html import escape
 from braces.carved.values import Carved
 from braces.mechanics.values import Strength
 from braces.reports.book_bench import glue_pages, rim_pages
-from braces.reports.book_braces import brace_anchor, brace_page
-from braces.reports.book_html import caution_box, checks, heading, link, page, paragraph, picture, table
+from braces.reports.book_braces import brace_anchor, brace_pages
+from braces.reports.book_html import caution_again, caution_box, checks, heading, link, page, paragraph, picture, table
 from braces.reports.cutlist import cut_list
 from braces.workshop.bench import Bench
 from braces.workshop.order import Step, length_words, steps
@@ -28,16 +28,18 @@ def shop_book(
     revision: str,
     strength: Strength | None = None,
     inches: bool = False,
+    fonts: Mapping[str, bytes] | None = None,
 ) -> str:
     """Return the book. ``svgs`` holds the drawings' SVG texts by their keys; pictures that are not there are left out.
 
     ``strength`` adds the numbers of the mechanics. With ``inches`` lengths stand in mm and in inches to 1/64.
+    ``fonts`` holds the drawings' typeface as TrueType files by CSS weight ("400", "700"), to be carried in the file.
     """
     found = steps(carved, bench, inches)
     parts = [
-        ("job", "The job in order", _job(found, carved, svgs)),
+        ("job", "The job in order", _job(found, carved)),
         ("stock", "Stock", _stock(carved, inches)),
-        ("braces", "Braces", "".join(brace_page(b, svgs, inches) for b in carved.braces)),
+        ("braces", "Braces", brace_pages(carved.braces, svgs, inches, heading(2, "Braces", "braces"))),
         ("glue", "Glue-up", "".join(glue_pages(bench, svgs, inches))),
         ("rim", "Rim and box", "".join(rim_pages(bench, svgs, inches))),
     ]
@@ -47,9 +49,9 @@ def shop_book(
     name = carved.placed.design.name
     body = [_cover(carved, svgs, revision, bench)]
     body.append("<nav><ol>" + "".join(f"<li>{link(title, key)}</li>" for key, title, _ in parts) + "</ol></nav>")
-    body += [heading(2, title, key) + text for key, title, text in parts if text]
+    body += [text if key == "braces" else heading(2, title, key) + text for key, title, text in parts if text]
     body.append(paragraph(f"{name}, revision {revision}.", small=True))
-    return page(f"{name}: shop book", "\n".join(body))
+    return page(f"{name}: shop book", "\n".join(body), fonts or {})
 
 
 def _cover(carved: Carved, svgs: Svgs, revision: str, bench: Bench) -> str:
@@ -67,14 +69,18 @@ def _cover(carved: Carved, svgs: Svgs, revision: str, bench: Bench) -> str:
     )
 
 
-def _job(found: Sequence[Step], carved: Carved, svgs: Svgs) -> str:
+def _job(found: Sequence[Step], carved: Carved) -> str:
     pages = {brace_anchor(b) for b in carved.braces}
     out = []
+    told: dict[str, int] = {}
     for step in found:
         links = [link(key, key) for key in step.drawings if key in pages or key.startswith(("deck-", "rim-strip-"))]
         others = [key for key in step.drawings if key not in pages and not key.startswith(("deck-", "rim-strip-"))]
         text = heading(3, f"{step.number}. {step.title}", f"step-{step.number}") + paragraph(step.text)
-        text += checks(step.checks) + "".join(caution_box(c.text) for c in step.cautions)
+        text += checks(step.checks)
+        for c in step.cautions:
+            first = told.setdefault(c.text, step.number)
+            text += caution_box(c.text) if first == step.number else caution_again(c.title, first)
         if links or others:
             text += f'<p class="small">Sheets: {", ".join([*map(escape, others), *links])}</p>'
         out.append(f'<section class="step">{text}</section>')

@@ -72,7 +72,6 @@ def table(columns: Sequence[Column], rows: Sequence[Sequence[str]], width_mm: fl
     cells = [tuple(a[k] for a in above) for k in range(high)] + [tuple(r) for r in rows]
     widths = [max(text_width_mm(r[i], TEXT_MM) for r in cells) for i in range(len(columns))]
     gap = max(_LEAST_GAP_MM, (width_mm - sum(widths)) / max(1, len(columns) - 1))
-    # The first gap of a table that has room to spare stays narrow: names stand near their numbers.
     top, pitch = ABOVE_RATIO * TEXT_MM, PITCH_RATIO * TEXT_MM
     marks: list[Mark] = []
     for k, row in enumerate(cells):
@@ -80,15 +79,13 @@ def table(columns: Sequence[Column], rows: Sequence[Sequence[str]], width_mm: fl
         x = 0.0
         for column, wide, text in zip(columns, widths, row, strict=True):
             if text:
-                at, anchor = (x, "start") if column.left else (x + wide, "end")
-                marks.append(Label(at, y, text, TEXT_MM, anchor="start" if anchor == "start" else "end"))
+                at = x if column.left else x + wide
+                marks.append(Label(at, y, text, TEXT_MM, anchor="start" if column.left else "end"))
             x += wide + gap
     full = sum(widths) + gap * (len(columns) - 1)
     rule = -top - (high - 1) * pitch - BELOW_RATIO * TEXT_MM - _RULE_GAP_MM
     marks.append(polyline([(0.0, rule), (full, rule)], "note"))
-    return Block(
-        tuple(marks), full, top + (len(cells) - 1) * pitch + 2 * _RULE_GAP_MM + BELOW_RATIO * TEXT_MM
-    )
+    return Block(tuple(marks), full, top + (len(cells) - 1) * pitch + 2 * _RULE_GAP_MM + BELOW_RATIO * TEXT_MM)
 
 
 def table_height_mm(columns: Sequence[Column], count: int) -> float:

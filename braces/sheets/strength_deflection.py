@@ -15,7 +15,7 @@ from braces.sheets.drawing import Box, Label, Mark, Stroke, polyline
 from braces.sheets.page import Placement
 from braces.sheets.place_labels import Note, Room
 from braces.sheets.strength_block import paragraph, stacked
-from braces.sheets.strength_field import contours, cut_out, ends, field, levels, nice_step
+from braces.sheets.strength_field import clear_cut, contours, cut_out, ends, field, levels, nice_step
 from braces.sheets.strength_leaf import Folder, Leaf
 from braces.sheets.strength_numbers import UNMEASURED, bound, fixed, percent, signed, span
 from braces.sheets.strength_plan import THIN, Plate, PlateMap, thin_drawing
@@ -30,6 +30,8 @@ _CROSS_MM = 1.6
 #: A line shorter than this many of its label's widths carries none.
 _LEAST_WIDTHS = 3.5
 _LEAST_LINE_MM = 10.0  #: shorter lines only smudge the cross on a peak
+#: A still line counts if the plate moves by so much of its most so near to it.
+_NEAR_MM, _NEAR_LEAST = 12.0, 0.03
 _TRY_EVERY_MM = 2.0
 _CUT_CLEAR_MM = 0.6
 _APART_MM = 12.0  #: labels of lines stay so far from each other where they can
@@ -60,9 +62,7 @@ def deflection_leaf(strength: Strength, plate: Plate, folder: Folder) -> Leaf | 
     window = folder.window(TITLE, face)
     (low, _), (high, _) = ends(shape)
     step = nice_step(min(low, 0.0), max(high, 0.0))
-    words = stacked(
-        [paragraph(text, window[2] - window[0]) for text in _words(strength, shape, step)], 1.4
-    )
+    words = stacked([paragraph(text, window[2] - window[0]) for text in _words(strength, shape, step)], 1.4)
     where = plate.fitted((window[0], window[1] + words.height_mm + _WORDS_GAP_MM, window[2], window[3]))
     lines = _lines(shape, step, plate, where)
     fixed_marks = [*plate.edges(where), *_sides(plate, where, window)]
@@ -72,8 +72,7 @@ def deflection_leaf(strength: Strength, plate: Plate, folder: Folder) -> Leaf | 
     for line in lines:
         marks += [Stroke(p, line.layer) for p in cut_out([line.points], False, holes) if len(p) > 1]
     thin = [
-        Stroke(p, THIN[0])
-        for p in cut_out([where.on_page(loop) for loop in (*plate.thin, plate.lining)], True, holes)
+        Stroke(p, THIN[0]) for p in cut_out([where.on_page(loop) for loop in (*plate.thin, plate.lining)], True, holes)
     ]
     marks += words.at(window[0], window[1] + words.height_mm)
     return Leaf(TITLE, face, False, tuple(marks), (Placement(thin_drawing("under", thin), 0, 0, window, 1.0, THIN),))
@@ -95,8 +94,12 @@ def _words(strength: Strength, shape: Shape, step: float) -> Iterator[str]:
             f"({span(top.bridge_turn_deg, bound(strength, 'bridge turn'), 2, '°')}) and its middle moves "
             f"{signed(top.bridge_rise_mm, 2)} mm ({span(top.bridge_rise_mm, sure, 2, 'mm')}), + outward."
         )
-    range_words = UNMEASURED if sure is None else (
-        f"ranges of movement: {percent(max(sure.low_ratio, sure.high_ratio))} % of it, root mean square over the plate"
+    range_words = (
+        UNMEASURED
+        if sure is None
+        else (
+            f"ranges of movement: {percent(max(sure.low_ratio, sure.high_ratio))} % of it, root mean square over the plate"
+        )
     )
     yield (
         f"{load.total_n:.0f} N of string pull (set “{load.set_name}”), {load.height_mm:g} mm above the top; {range_words}. "
@@ -117,15 +120,15 @@ def _lines(shape: Shape, step: float, plate: Plate, where: PlateMap) -> list[_Li
     for level in levels(low, high, step):
         # Over the lining the plate hardly moves, and where nought runs there means nothing.
         for line in contours(smooth, level, inner if level == 0 else region):
+            if level == 0 and not clear_cut(smooth, line, _NEAR_MM, _NEAR_LEAST * max(-low, high)):
+                continue
             drawn = _Line(level, where.on_page(line))
             if drawn.length_mm > _LEAST_LINE_MM:
                 out.append(drawn)
     return out
 
 
-def _labels(
-    lines: Sequence[_Line], shape: Shape, step: float, where: PlateMap, marks: Iterable[Mark]
-) -> list[Label]:
+def _labels(lines: Sequence[_Line], shape: Shape, step: float, where: PlateMap, marks: Iterable[Mark]) -> list[Label]:
     """Return the heights on the lines, and those of the two extremes."""
     room = Room([m for m in marks if isinstance(m, Stroke)])
     for mark in marks:
@@ -161,13 +164,11 @@ def _beside(room: Room, lines: Sequence[Stroke], at: Points, text: str) -> Label
     return None
 
 
-def _on_line(
-    room: Room, others: Sequence[Stroke], line: _Line, digits: int, taken: Sequence[Label]
-) -> Label | None:
+def _on_line(room: Room, others: Sequence[Stroke], line: _Line, digits: int, taken: Sequence[Label]) -> Label | None:
     """Return the height of a line, standing in it where no other line runs and other heights are far."""
     steps = np.hypot(*np.diff(line.points, axis=0).T)
     along = np.concatenate([[0.0], np.cumsum(steps)])
-    text = fixed(line.level, digits)
+    text = "0" if line.level == 0 else fixed(line.level, digits)
     width = Label(0, 0, text, _TEXT_MM).width_mm
     if along[-1] < _LEAST_WIDTHS * width:
         return None
@@ -211,5 +212,3 @@ def _hole(label: Label) -> Any:
 
     x0, y0, x1, y1 = label.ink
     return shapely.box(x0 - _CUT_CLEAR_MM, y0 - _CUT_CLEAR_MM, x1 + _CUT_CLEAR_MM, y1 + _CUT_CLEAR_MM)
-
-

@@ -19,7 +19,6 @@ from braces.sheets.strength_block import (
     paragraph,
     row,
     stacked,
-    table,
     table_height_mm,
 )
 from braces.sheets.strength_field import ends
@@ -36,6 +35,7 @@ from braces.sheets.strength_numbers import (
     signed,
     span,
 )
+from braces.sheets.strength_pile import GAP_MM, LEAST_ROWS, Pile
 from braces.sheets.strength_places import places
 from braces.sheets.strength_plan import Plate
 from braces.sheets.words import Hand, end_word
@@ -44,11 +44,13 @@ Tile = tuple[str, str, str]  #: what it is, the number, its range
 
 TITLE: Final = "how heavy, how stiff, what moves"
 FACE: Final = "ranges: how far the solution of the model may be off; wood and rim are less well known than that"
+_MAP_TITLE: Final = "which brace is which number"
+_MAP_FACE: Final = "heavy lines: where a brace is weakest"
 _VALUE_MM = 5.0
 _TILES_IN_A_ROW = 4
-_GAP_MM, _CLOSE_MM = 5.0, 2.0
-_LEAST_MAP_MM = 72.0  #: a map less high than this goes onto the next page
-_LEAST_ROWS = 4
+_CLOSE_MM = 2.0
+#: Maps less high than this get a page of their own: with few braces, with more than that.
+_LEAST_MAP_MM, _LEAST_CROWDED_MM, _FEW_COUNT = 52.0, 105.0, 14
 _BRACES: Final = (
     Column(("", "no."), left=True),
     Column(("", "brace"), left=True),
@@ -80,8 +82,8 @@ _GAINS: Final = (
     Column(("most felt", "mm from"), left=True),
 )
 _GAINS_KEY: Final = (
-    "What the model says of a cut of 1 mm along the whole carved edge, laps apart; good for a millimetre or two, bound "
-    "not measured. Least and most felt: where a gram less turns the bridge least and most."
+    "What the model says of a cut of 1 mm along the whole carved edge, laps apart, of a pair along both; good for a "
+    "millimetre or two, bound not measured. Least and most felt: where a gram less turns the bridge least and most."
 )
 
 
@@ -92,69 +94,37 @@ def glance_leaves(
     window = folder.window(TITLE, FACE)
     wide = window[2] - window[0]
     hand = plates[0].view.carved.placed.design.handed
-    pile = _Pile(window)
+    pile = Pile(window)
     pile.add(heading(STATEMENT, wide))
     pile.add(tiles(strength, wide))
-    _add_table(pile, _BRACES, [_row(g, hand) for g in braces])
+    pile.add_table(_BRACES, [_row(g, hand) for g in braces])
     pile.add(paragraph(_KEY, wide), _CLOSE_MM)
     felt = [_gain_row(g, hand) for g in braces if g.gains]
     if felt:
-        pile.add(heading("Take 1 mm off", wide))
-        _add_table(pile, _GAINS, felt)
-        pile.add(paragraph(_GAINS_KEY, wide), _CLOSE_MM)
-    if pile.left_mm < _LEAST_MAP_MM:
-        pile.turn()
-    _maps(pile, plates, braces)
-    return [Leaf(TITLE, FACE, False, tuple(m), tuple(p)) for m, p in pile.leaves]
-
-
-class _Pile:
-    """Blocks one under the other, page after page."""
-
-    def __init__(self, window: Box) -> None:
-        self.window = window
-        self.leaves: list[tuple[list[Mark], list[Placement]]] = []
-        self.turn()
-
-    def turn(self) -> None:
-        """Begin a page."""
-        self.leaves.append(([], []))
-        self.y_mm = self.window[3]
-
-    @property
-    def left_mm(self) -> float:
-        """What is left of the page below a gap."""
-        return self.y_mm - self.window[1] - _GAP_MM
-
-    def add(self, block: Block, gap_mm: float = _GAP_MM) -> None:
-        """Set a block below the last one."""
-        marks = self.leaves[-1][0]
-        self.y_mm -= gap_mm if marks else 0.0
-        if self.y_mm - block.height_mm < self.window[1]:
-            self.turn()
-        self.leaves[-1][0].extend(block.at(self.window[0], self.y_mm))
-        self.y_mm -= block.height_mm
-
-
-def _add_table(pile: _Pile, columns: Sequence[Column], rows: Sequence[Sequence[str]]) -> None:
-    """Set a table, broken between pages if it must be."""
-    wide = pile.window[2] - pile.window[0]
-    empty = table_height_mm(columns, 0)
-    pitch = table_height_mm(columns, 1) - empty
-    while rows:
-        fit = int((pile.left_mm - empty) / pitch)
-        if fit < min(_LEAST_ROWS, len(rows)):
+        head = heading("Take 1 mm off", wide)
+        if pile.left_mm < head.height_mm + GAP_MM + table_height_mm(_GAINS, min(LEAST_ROWS, len(felt))):
             pile.turn()
-            continue
-        pile.add(table(columns, rows[:fit], wide))
-        rows = rows[fit:]
+        pile.add(head)
+        pile.add_table(_GAINS, felt, _CLOSE_MM)
+        pile.add(paragraph(_GAINS_KEY, wide), _CLOSE_MM)
+    pages = pile.leaves
+    least = _LEAST_MAP_MM if len(braces) <= _FEW_COUNT else _LEAST_CROWDED_MM
+    if pile.left_mm >= least:
+        x0, y0, x1, _ = window
+        marks, placements = _maps(plates, braces, (x0, y0, x1, pile.y_mm - GAP_MM))
+        pages[-1][0].extend(marks)
+        pages[-1][1].extend(placements)
+        return [Leaf(TITLE, FACE, False, tuple(m), tuple(p)) for m, p in pages]
+    leaves = [Leaf(TITLE, FACE, False, tuple(m)) for m, _ in pages]
+    marks, placements = _maps(plates, braces, folder.window(_MAP_TITLE, _MAP_FACE, landscape=True))
+    return [*leaves, Leaf(_MAP_TITLE, _MAP_FACE, True, tuple(marks), tuple(placements))]
 
 
 def tiles(strength: Strength, width_mm: float) -> Block:
     """Return the eight numbers that say most, each above its range."""
     rows = (_moving(strength), _ringing(strength))
     each = width_mm / _TILES_IN_A_ROW
-    return stacked([row([_tile(t, each - _CLOSE_MM) for t in some], width_mm) for some in rows], _GAP_MM)
+    return stacked([row([_tile(t, each - _CLOSE_MM) for t in some], width_mm) for some in rows], GAP_MM)
 
 
 def _tile(words: Tile, width_mm: float) -> Block:
@@ -242,14 +212,15 @@ def _gain_row(group: Group, hand: Hand) -> tuple[str, ...]:
     )
 
 
-def _maps(pile: _Pile, plates: Sequence[Plate], braces: Sequence[Group]) -> None:
-    """Fill what is left of the page with the maps of both plates."""
-    x0, y0, x1, _ = pile.window
-    half = (x1 - x0 - _GAP_MM) / 2
-    top = pile.y_mm - (_GAP_MM if pile.leaves[-1][0] else 0.0)
+def _maps(plates: Sequence[Plate], braces: Sequence[Group], box: Box) -> tuple[list[Mark], list[Placement]]:
+    """Return the maps of both plates side by side in a box of the page."""
+    x0, y0, x1, y1 = box
+    half = (x1 - x0 - GAP_MM) / 2
+    marks: list[Mark] = []
+    placements: list[Placement] = []
     for k, plate in enumerate(plates):
-        left = x0 + k * (half + _GAP_MM)
-        mine = [g for g in braces if g.plate == plate.name]
-        marks, placements = places(plate, mine, (left, y0, left + half, top))
-        pile.leaves[-1][0].extend(marks)
-        pile.leaves[-1][1].extend(placements)
+        left = x0 + k * (half + GAP_MM)
+        drawn, placed = places(plate, [g for g in braces if g.plate == plate.name], (left, y0, left + half, y1))
+        marks += drawn
+        placements += placed
+    return marks, placements

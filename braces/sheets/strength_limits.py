@@ -36,24 +36,36 @@ LIMITS: Final = (
 
 
 BENCH: Final = (
-    "Weigh every stick and every carved brace against the table. Heavier or lighter wood is stiffer or softer wood as a "
-    "rule, not always: tap it too.",
+    "Weigh every stick and every carved brace against the table. Heavier wood is stiffer as a rule, not always: tap it "
+    "too.",
     "Tap: hold the free brace at 22 % of its length from either end, strike its middle. A note below the table’s says that "
     "the stick is softer for its weight than the table’s wood, or carved lower than the drawing.",
     f"Bend: lay it on supports at both ends, glue face down, load the middle with 1 kg; the table gives the bend under "
     f"{BENCH_LOAD_N:g} N, 1 kg bends it 2 % less.",
-    "Stop short of the drawn heights. With both plates glued up and strung, wood can still come off; it does not go on "
-    "again.",
+    "Stop short of the drawn heights. Wood can still come off when the top is strung, through the soundhole; it does not "
+    "go on again.",
     "Bring a new top up to pitch slowly, and watch the bridge against the movement shown here.",
 )
 
 
-def limits_leaf(strength: Strength, folder: Folder) -> Leaf:
-    """Return the page."""
+def limits_leaves(strength: Strength, folder: Folder) -> list[Leaf]:
+    """Return the last page, or as many as the words need."""
     window = folder.window(TITLE, STATEMENT)
-    wide = window[2] - window[0]
-    column = (wide - _BETWEEN_MM) / 2
-    parts = [
+    wide, high = window[2] - window[0], window[3] - window[1]
+    parts = _parts(strength, (wide - _BETWEEN_MM) / 2)
+    leaves = []
+    while parts:
+        count = len(parts)
+        while count > 1 and in_columns(parts[:count], _GAP_MM, wide, _BETWEEN_MM).height_mm > high:
+            count -= 1
+        block = in_columns(parts[:count], _GAP_MM, wide, _BETWEEN_MM)
+        leaves.append(Leaf(TITLE, STATEMENT, False, block.at(window[0], window[3])))
+        parts = parts[count:]
+    return leaves
+
+
+def _parts(strength: Strength, column: float) -> list[Block]:
+    return [
         _part("The strings", [_strings(strength, column)], column),
         _part("Frequencies of the plates", [_modes(strength, column)], column),
         _part("How far a solution may be off", [_bounds(strength, column)], column),
@@ -62,8 +74,6 @@ def limits_leaf(strength: Strength, folder: Folder) -> Leaf:
         _part("Taken for granted", [listing(strength.assumptions, column)], column),
         _part("The limits of the model", [listing(LIMITS, column)], column),
     ]
-    block = in_columns(parts, _GAP_MM, wide, _BETWEEN_MM)
-    return Leaf(TITLE, STATEMENT, False, block.at(window[0], window[3]))
 
 
 def _part(title: str, blocks: Sequence[Block], width_mm: float) -> Block:

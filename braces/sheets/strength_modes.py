@@ -43,9 +43,7 @@ def modes_leaf(strength: Strength, plate: Plate, folder: Folder) -> Leaf | None:
         placements += pictures.placed(number, moves)
         marks += pictures.marks(number, moves)
         x, y = pictures.caption(number)
-        marks.append(
-            Label(x, y, f"{number} · {mode.frequency_hz:.0f} Hz", _NUMBER_MM, anchor="middle", bold=True)
-        )
+        marks.append(Label(x, y, f"{number} · {mode.frequency_hz:.0f} Hz", _NUMBER_MM, anchor="middle", bold=True))
         y -= (0.5 + BELOW_RATIO) * _NUMBER_MM + ABOVE_RATIO * _TEXT_MM - 0.5
         text = span(mode.frequency_hz, mode_bound(strength, number), 0, "Hz")
         marks.append(Label(x, y, text, _TEXT_MM, anchor="middle"))
@@ -117,5 +115,3 @@ class _Pictures:
 
 def _at(drawing: Drawing, box: Box) -> Placement:
     return Placement(drawing, box[0], box[1], box, 1.0, THIN)
-
-

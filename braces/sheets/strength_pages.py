@@ -12,7 +12,7 @@ from braces.sheets.pdf import pdf
 from braces.sheets.strength_deflection import deflection_leaf
 from braces.sheets.strength_glance import glance_leaves
 from braces.sheets.strength_leaf import Folder, finished
-from braces.sheets.strength_limits import limits_leaf
+from braces.sheets.strength_limits import limits_leaves
 from braces.sheets.strength_modes import modes_leaf
 from braces.sheets.strength_numbers import groups
 from braces.sheets.strength_plan import Plate
@@ -63,6 +63,6 @@ def strength_pages(
         *glance_leaves(strength, (top, back), braces, folder),
         *(leaf for leaf in pictures if leaf is not None),
         *stiffness_leaves(braces, carved.placed.design.handed, folder),
-        limits_leaf(strength, folder),
+        *limits_leaves(strength, folder),
     ]
     return finished(leaves, folder)

@@ -28,7 +28,10 @@ _ALONG_MM: Final = (0.0, 3.0, -3.0, 6.0, -6.0, 9.0, -9.0, 13.0, -13.0)
 def places(plate: Plate, braces: Sequence[Group], box: Box) -> tuple[list[Mark], list[Placement]]:
     """Return the map of one plate as large as a box of the page allows, with a line of words below."""
     x0, y0, x1, y1 = box
-    where = plate.fitted((x0, y0 + _WORDS_MM, x1, y1))
+    wide, high = plate.size_mm
+    # At the top of its box, the words close below.
+    low = max(y0, y1 - (x1 - x0) * high / wide - _WORDS_MM)
+    where = plate.fitted((x0, low + _WORDS_MM, x1, y1))
     made = {b.name: b for b in plate.view.plate.braces}
     marks = plate.edges(where)
     ground = plate.ground(where)
@@ -45,7 +48,7 @@ def places(plate: Plate, braces: Sequence[Group], box: Box) -> tuple[list[Mark],
             room.add(note)
             marks += note.marks
     face = plan_face(plate.name, plate.view.carved.placed.design.handed)
-    marks.append(Label((x0 + x1) / 2, y0 + 1.0, face, _TEXT_MM, anchor="middle"))
+    marks.append(Label((x0 + x1) / 2, low + 1.0, face, _TEXT_MM, anchor="middle"))
     return marks, [Placement(ground, 0.0, 0.0, box, 1.0, THIN)]
 
 

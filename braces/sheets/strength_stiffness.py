@@ -16,6 +16,7 @@ from braces.sheets.lettering import ABOVE_RATIO, text_width_mm
 from braces.sheets.strength_block import Block, Column, heading, lines, paragraph, row, stacked, table
 from braces.sheets.strength_leaf import Folder, Leaf
 from braces.sheets.strength_numbers import Group, figures, fixed, n_m2, percent
+from braces.sheets.strength_pile import Pile
 from braces.sheets.words import Hand, end_word
 
 TITLE: Final = "how stiff each brace is along its length"
@@ -24,11 +25,12 @@ _OWN, _BOTH, _BLANK, _LAP, _GRID = "cut", "edge", "blank", "relief", "hatch"
 _TEXT_MM, _NAME_MM = 2.5, 2.5
 _ACROSS = 2
 _BETWEEN_MM = 6.0
-_LEAST_HIGH_MM, _MOST_HIGH_MM = 33.0, 64.0
-_HEAD_MM, _FOOT_MM = 5.5, 8.5  #: room of a graph's name above it and its scale below
+_LEAST_HIGH_MM, _MOST_HIGH_MM = 34.0, 90.0
+_HEAD_MM, _FOOT_MM = 7.0, 8.5  #: room of a graph's name above it and its scale below
 _DECADES_MOST = 4  #: what is softer than this many decades below the stiffest is not shown
 _TICK_MM = 1.0
-_GAP_MM = 4.0
+_GAP_MM, _CLOSE_MM = 4.0, 2.0
+_LAPS_TITLE: Final = "Laps, and stress under the strings"
 _LAPS: Final = (
     Column(("", "no."), left=True),
     Column(("", "brace"), left=True),
@@ -72,15 +74,17 @@ def n_m2_of(stiffness_n_mm2: Floats) -> Floats:
 
 
 def stiffness_leaves(braces: Sequence[Group], hand: Hand, folder: Folder) -> list[Leaf]:
-    """Return the graphs of all braces on as few pages as they need, all pages full."""
+    """Return the graphs of all braces on as few pages as they need, all pages full, and the table of laps."""
     window = folder.window(TITLE, FACE)
     wide, high = window[2] - window[0], window[3] - window[1]
-    below = _lap_table(braces, wide)
-    # An odd graph leaves a place free: the explanation takes it. Else it goes on top of the first page.
+    below, over = _lap_table(braces, wide), []
+    if below.height_mm > high / 2:
+        # Too long to share a page with graphs.
+        below, over = Block((), wide, -_GAP_MM), _lap_leaves(braces, window)
+    # An odd graph leaves a place free: the explanation takes it. Else it goes on top of every page.
     shared = len(braces) % _ACROSS > 0
     above = Block((), wide, -_GAP_MM) if shared else _legend(wide, len(_LINES))
-    rows = ceil(len(braces) / _ACROSS)
-    counts = rows_on_pages(rows, high - above.height_mm - _GAP_MM, below.height_mm + _GAP_MM)
+    counts = rows_on_pages(ceil(len(braces) / _ACROSS), high - above.height_mm - _GAP_MM, below.height_mm + _GAP_MM)
     scale = _scale([g.figures for g in braces])
     todo: list[Group | None] = [None, *braces] if shared else list(braces)
     leaves = []
@@ -100,7 +104,14 @@ def stiffness_leaves(braces: Sequence[Group], hand: Hand, folder: Folder) -> lis
         if last:
             marks += below.at(window[0], top - count * each - _GAP_MM if count else top)
         leaves.append(Leaf(TITLE, FACE, False, tuple(marks)))
-    return leaves
+    return [*leaves, *over]
+
+
+def _lap_leaves(braces: Sequence[Group], window: Box) -> list[Leaf]:
+    pile = Pile(window)
+    pile.add(heading(_LAPS_TITLE, window[2] - window[0]))
+    pile.add_table(_LAPS, _lap_rows(braces), _CLOSE_MM)
+    return [Leaf(TITLE, FACE, False, tuple(marks)) for marks, _ in pile.leaves]
 
 
 def _legend(width_mm: float, across: int) -> Block:
@@ -114,7 +125,11 @@ def _legend(width_mm: float, across: int) -> Block:
 def _sample(layer: str, words: str, width_mm: float) -> Block:
     text = lines([words], width_mm)
     middle = -ABOVE_RATIO * _TEXT_MM + _TEXT_MM / 2
-    return Block((polyline([(0.0, middle), (_SAMPLE_MM, middle)], layer), *text.at(_SAMPLE_MM + 1.5, 0.0)), width_mm, text.height_mm)
+    return Block(
+        (polyline([(0.0, middle), (_SAMPLE_MM, middle)], layer), *text.at(_SAMPLE_MM + 1.5, 0.0)),
+        width_mm,
+        text.height_mm,
+    )
 
 
 def rows_on_pages(rows: int, room_mm: float, below_mm: float) -> list[int]:
@@ -231,6 +246,13 @@ def _foot(group: Group, hand: Hand, area: Box) -> list[Mark]:
 
 
 def _lap_table(braces: Sequence[Group], width_mm: float) -> Block:
+    rows = _lap_rows(braces)
+    if not rows:
+        return Block((), width_mm, -_GAP_MM)
+    return stacked([heading(_LAPS_TITLE, width_mm), table(_LAPS, rows, width_mm)], _CLOSE_MM)
+
+
+def _lap_rows(braces: Sequence[Group]) -> list[tuple[str, ...]]:
     rows = []
     for group in braces:
         f, stress = group.figures, group.stress
@@ -251,7 +273,4 @@ def _lap_table(braces: Sequence[Group], width_mm: float) -> Block:
                 "–" if limit is None else fixed(limit, 0),
             )
         )
-    if not rows:
-        return Block((), width_mm, 0.0)
-    head = heading("Laps, and stress under the strings", width_mm)
-    return stacked([head, table(_LAPS, rows, width_mm)], 2.0)
+    return rows

@@ -13,6 +13,7 @@ class Caution:
     """One warning."""
 
     key: str
+    title: str  #: in two or three words
     text: str
     provenance: str
 
@@ -20,7 +21,7 @@ class Caution:
 def caution(key: str) -> Caution:
     """Return a warning by its key. Raises KeyError."""
     row = table("cautions")[key]
-    return Caution(key, row["text"], row["provenance"])
+    return Caution(key, row["title"], row["text"], row["provenance"])
 
 
 def trade_cautions(carved: Carved) -> tuple[Caution, ...]:
@@ -28,7 +29,9 @@ def trade_cautions(carved: Carved) -> tuple[Caution, ...]:
     used = woods_used(carved)
     rows = table("cautions")["trade"]
     return tuple(
-        Caution(key, row["text"], row["provenance"]) for key, row in rows.items() if used.intersection(row["woods"])
+        Caution(key, row["title"], row["text"], row["provenance"])
+        for key, row in rows.items()
+        if used.intersection(row["woods"])
     )
 
 

@@ -11,7 +11,7 @@ import numpy as np
 from manifold3d import CrossSection, Error, FillRule, Manifold, Mesh64, OpType
 
 from braces.solids.kernel import SolidError
-from braces.solids.mesh import Triangles, Vertices
+from braces.solids.mesh import Triangles, Vertices, is_closed
 from braces.solids.tools.settings import LEAST_TEXT_MM
 from braces.solids.tools.strokes import plain, text_lines, text_size_mm
 
@@ -51,7 +51,28 @@ def body(vertices: Vertices, faces: Triangles) -> Manifold:
 def triangles(made: Manifold) -> tuple[Vertices, Triangles]:
     """Return a body as a net, slivers closed up."""
     net = made.simplify(_SLIVER_MM).to_mesh64()
-    return np.array(net.vert_properties[:, :3]), np.array(net.tri_verts, dtype=np.int64)
+    vertices, faces = np.array(net.vert_properties[:, :3]), np.array(net.tri_verts, dtype=np.int64)
+    for shift in (0.0, 0.5):  # twice, so that no border between two cells of the grid parts a pair both times
+        vertices, faces = _welded(vertices, faces, shift)
+    return vertices, faces
+
+
+def _welded(vertices: Vertices, faces: Triangles, shift: float) -> tuple[Vertices, Triangles]:
+    """Return the net with vertices in one cell of a fine grid made one, unless that would tear it.
+
+    A cut that passes a corner by a millionth of a millimetre leaves such pairs; files in single precision would
+    make them one in some triangles only.
+    """
+    cells = np.floor(vertices / _SLIVER_MM + shift)
+    _, kept, index = np.unique(cells, axis=0, return_index=True, return_inverse=True)
+    if len(kept) == len(vertices):
+        return vertices, faces
+    moved = kept[index.reshape(-1)][faces]
+    whole = moved[(moved[:, 0] != moved[:, 1]) & (moved[:, 1] != moved[:, 2]) & (moved[:, 2] != moved[:, 0])]
+    if not is_closed(whole):
+        return vertices, faces
+    used, faces = np.unique(whole, return_inverse=True)
+    return vertices[used], faces.reshape(-1, 3)
 
 
 def region(points: Iterable[tuple[float, float]]) -> CrossSection:

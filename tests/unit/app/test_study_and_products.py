@@ -61,12 +61,14 @@ def test_keys_of_products_differ() -> None:
 
 
 def test_products_come_in_the_order_of_the_registry() -> None:
-    assert product_list(None) == PRODUCTS
-    assert product_list([]) == PRODUCTS
-    named = product_list([" tables , summary", "tables"])
+    plain = study("fieldfare")
+    usual = tuple(p for p in PRODUCTS if not p.asked)
+    assert product_list(None, plain) == usual
+    assert product_list([], plain) == usual
+    named = product_list([" tables , summary", "tables"], plain)
     assert [p.key for p in named] == [p.key for p in PRODUCTS if p.key in ("summary", "tables")]
     with pytest.raises(UnknownProduct, match="There are:"):
-        product_list(["summary", "songs"])
+        product_list(["summary", "songs"], plain)
 
 
 def test_no_two_braces_share_a_file() -> None:
@@ -88,3 +90,8 @@ def test_begin_does_not_touch_what_is_there(tmp_path: Path) -> None:
 
 def test_presets_are_told_in_a_line_each() -> None:
     assert all(name and line and "\n" not in line for name, line in preset_rows())
+
+
+def test_a_section_asks_for_its_product() -> None:
+    asking = follow("x.toml", text_of("siskin") + '\n[tools]\nmake = ["dome-gauge"]\n')
+    assert "tools" in [p.key for p in product_list(None, asking)]
