@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from math import isinf
+from math import ceil, isinf
 
 from braces.carved.values import CarvedBrace, EndCut
 from braces.reports.book_html import heading, picture, table
@@ -72,19 +72,17 @@ def _end(end: EndCut, inches: bool) -> str:
 
 
 def _stations(brace: CarvedBrace, inches: bool) -> str:
+    """Stations in two or three blocks side by side, so that a brace takes less of the page."""
     found = stations(brace, _STATION_MM)
-    half = (len(found) + 1) // 2
+    blocks = 2 if inches else 3
+    deep = ceil(len(found) / blocks)
     rows = []
-    for k in range(half):
-        row = []
-        for s in (found[k], found[k + half] if k + half < len(found) else None):
-            row += (
-                ["", "", ""]
-                if s is None
-                else [length_words(s.at_mm, inches), length_words(s.height_mm, inches), length_words(s.land_mm, inches)]
-            )
-        rows.append(row)
-    head = ("from start", "height", "level top") * 2
+    for k in range(deep):
+        row: list[str] = []
+        for s in found[k::deep]:
+            row += [length_words(v, inches) for v in (s.at_mm, s.height_mm, s.land_mm)]
+        rows.append([*row, *[""] * (3 * blocks - len(row))])
+    head = ("from start", "height", "level top") * blocks
     return table("Stations on the centre line, heights above the glue face", head, rows, len(head))
 
 

@@ -110,7 +110,7 @@ def _notes(bars: PlateBars, spec: DeckSpec) -> list[Note]:
         f"{len(bars.places)} bars of {bars.material}, {one(bars.bar_length_mm)} long",
         f"deck {one(spec.deck_mm)} from the dish's lowest point to the ceiling, caul {one(spec.caul_mm)}",
         f"braces glued {spec.glued}; all bars together push {bars.push_n:.0f} N on floor and ceiling",
-        f"published for clamps: {published.low_mpa:.2f} to {published.high_mpa:.2f} MPa; go-bars reach far less",
+        f"published for clamps: {published.low_mpa:.2f} to {published.high_mpa:.2f} MPa, on flat well fitted wood",
         "eye protection: a bar that slips flies; keep faces out of the bars' plane",
     ]
     return [listing, titled("the deck", lines)]

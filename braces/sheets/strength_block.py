@@ -111,10 +111,11 @@ def row(blocks: Sequence[Block], width_mm: float) -> Block:
     return Block(marks, width_mm, max(b.height_mm for b in blocks))
 
 
-def in_columns(blocks: Sequence[Block], gap_mm: float, width_mm: float, between_mm: float) -> Block:
+def in_columns(blocks: Sequence[Block], gap_mm: float, width_mm: float, between_mm: float, room_mm: float) -> Block:
     """Return blocks in two columns, the order kept, broken where the longer column is shortest.
 
-    Every block is as wide as a column, (width - between) / 2. The shorter column is spread to the length of the other.
+    Every block is as wide as a column, (width - between) / 2. Gaps grow, to three times their size at most, so that
+    both columns fill the room.
     """
     heights = [b.height_mm for b in blocks]
 
@@ -122,9 +123,11 @@ def in_columns(blocks: Sequence[Block], gap_mm: float, width_mm: float, between_
         return sum(part) + gap_mm * max(0, len(part) - 1)
 
     cut = min(range(1, len(blocks) + 1), key=lambda k: max(length(heights[:k]), length(heights[k:])))
-    high = max(length(heights[:cut]), length(heights[cut:]))
     marks: list[Mark] = []
+    high = 0.0
     for part, x in ((blocks[:cut], 0.0), (blocks[cut:], (width_mm + between_mm) / 2)):
-        spare = high - sum(b.height_mm for b in part)
-        marks += stacked(part, min(spare / max(1, len(part) - 1), 2 * gap_mm)).at(x, 0.0)
+        spare = room_mm - sum(b.height_mm for b in part)
+        column = stacked(part, min(max(gap_mm, spare / max(1, len(part) - 1)), 3 * gap_mm))
+        marks += column.at(x, 0.0)
+        high = max(high, column.height_mm)
     return Block(tuple(marks), width_mm, high)

@@ -82,11 +82,11 @@ def _words(strength: Strength, shape: Shape, step: float) -> Iterator[str]:
     top, load = strength.top, strength.load
     sure = bound(strength, "deflection")
     (low, _), (high, _) = ends(shape)
-    digits = _digits(step)
+    digits = _peak_digits(step)
     yield (
         f"One line for every {step:g} mm. Whole lines: outward, away from the box. Dashed: inward. Heavy: not moved. "
-        f"Most outward {signed(high, digits + 1)} mm ({span(high, sure, digits + 1, 'mm')}), "
-        f"most inward {signed(low, digits + 1)} mm ({span(low, sure, digits + 1, 'mm')})."
+        f"Most outward {signed(high, digits)} mm ({span(high, sure, digits, 'mm')}), "
+        f"most inward {signed(low, digits)} mm ({span(low, sure, digits, 'mm')})."
     )
     if top.bridge_turn_deg is not None and top.bridge_rise_mm is not None:
         yield (
@@ -97,19 +97,22 @@ def _words(strength: Strength, shape: Shape, step: float) -> Iterator[str]:
     range_words = (
         UNMEASURED
         if sure is None
-        else (
-            f"ranges of movement: {percent(max(sure.low_ratio, sure.high_ratio))} % of it, root mean square over the plate"
-        )
+        else (f"ranges of movement: {percent(max(sure.low_ratio, sure.high_ratio))} %, root mean square over the plate")
     )
     yield (
-        f"{load.total_n:.0f} N of string pull (set “{load.set_name}”), {load.height_mm:g} mm above the top; {range_words}. "
-        "What moves at once: wood under a load that stays goes on creeping."
+        f"{load.total_n:.0f} N of string pull (set “{load.set_name}”), {load.height_mm:g} mm above the top; "
+        f"{range_words}. What moves at once: wood under a load that stays goes on creeping."
     )
 
 
 def _digits(step: float) -> int:
     """Decimals that write every multiple of a step."""
     return max(0, len(f"{step:.6f}".rstrip("0").partition(".")[2]))
+
+
+def _peak_digits(step: float) -> int:
+    """Decimals of the extremes: two at least."""
+    return max(2, _digits(step))
 
 
 def _lines(shape: Shape, step: float, plate: Plate, where: PlateMap) -> list[_Line]:
@@ -139,7 +142,7 @@ def _labels(lines: Sequence[_Line], shape: Shape, step: float, where: PlateMap, 
     others = [Stroke(line.points, line.layer) for line in lines]
     chosen = []
     for value, place in ends(shape):
-        label = _beside(room, others, where.on_page(place[None])[0], signed(value, _digits(step) + 1))
+        label = _beside(room, others, where.on_page(place[None])[0], signed(value, _peak_digits(step)))
         if label is not None:
             room.add(Note((label,)))
             chosen.append(label)

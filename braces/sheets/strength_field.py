@@ -81,7 +81,7 @@ def lines_of(shape: Any) -> list[Any]:
     return list(getattr(merged, "geoms", [merged]))
 
 
-def nice_step(low: float, high: float, most: int = 12) -> float:
+def nice_step(low: float, high: float, most: int = 15) -> float:
     """Return the smallest of 1, 2, 5 times a power of ten that divides a range into at most ``most`` steps.
 
     >>> nice_step(-0.21, 0.60)

@@ -50,7 +50,7 @@ _VALUE_MM = 5.0
 _TILES_IN_A_ROW = 4
 _CLOSE_MM = 2.0
 #: Maps less high than this get a page of their own: with few braces, with more than that.
-_LEAST_MAP_MM, _LEAST_CROWDED_MM, _FEW_COUNT = 52.0, 105.0, 14
+_LEAST_MAP_MM, _LEAST_CROWDED_MM, _FEW_COUNT = 52.0, 118.0, 14
 _BRACES: Final = (
     Column(("", "no."), left=True),
     Column(("", "brace"), left=True),
@@ -65,8 +65,8 @@ _BRACES: Final = (
     Column(("stress", "%")),
 )
 _KEY: Final = (
-    "stick: the blank. weakest: the softest place between two stiffer ones, a heavy line on the map; its height, its own "
-    "stiffness against the stick’s, and its stiffness together with "
+    "stick: the blank. weakest: the softest place between two stiffer ones, a heavy line on the map; its height, its "
+    "own stiffness against the stick’s, and its stiffness together with "
     f"{STRIP_THICKNESSES:g} thicknesses of plate on either side. bends: in the middle under {BENCH_LOAD_N:g} N, on "
     "supports at both ends. taps: the lowest note of the free brace, held at 22 % of its length. stress: the greatest "
     "under the strings, of what the wood bears for ten years. These columns are beam formulas on the wood’s table "
@@ -107,17 +107,16 @@ def glance_leaves(
         pile.add(head)
         pile.add_table(_GAINS, felt, _CLOSE_MM)
         pile.add(paragraph(_GAINS_KEY, wide), _CLOSE_MM)
-    pages = pile.leaves
     least = _LEAST_MAP_MM if len(braces) <= _FEW_COUNT else _LEAST_CROWDED_MM
-    if pile.left_mm >= least:
+    fits = pile.left_mm >= least
+    *before, last = pile.marks(last_is_full=fits)
+    leaves = [Leaf(TITLE, FACE, False, marks) for marks in before]
+    if fits:
         x0, y0, x1, _ = window
         marks, placements = _maps(plates, braces, (x0, y0, x1, pile.y_mm - GAP_MM))
-        pages[-1][0].extend(marks)
-        pages[-1][1].extend(placements)
-        return [Leaf(TITLE, FACE, False, tuple(m), tuple(p)) for m, p in pages]
-    leaves = [Leaf(TITLE, FACE, False, tuple(m)) for m, _ in pages]
+        return [*leaves, Leaf(TITLE, FACE, False, (*last, *marks), placements)]
     marks, placements = _maps(plates, braces, folder.window(_MAP_TITLE, _MAP_FACE, landscape=True))
-    return [*leaves, Leaf(_MAP_TITLE, _MAP_FACE, True, tuple(marks), tuple(placements))]
+    return [*leaves, Leaf(TITLE, FACE, False, last), Leaf(_MAP_TITLE, _MAP_FACE, True, marks, placements)]
 
 
 def tiles(strength: Strength, width_mm: float) -> Block:
@@ -212,7 +211,7 @@ def _gain_row(group: Group, hand: Hand) -> tuple[str, ...]:
     )
 
 
-def _maps(plates: Sequence[Plate], braces: Sequence[Group], box: Box) -> tuple[list[Mark], list[Placement]]:
+def _maps(plates: Sequence[Plate], braces: Sequence[Group], box: Box) -> tuple[tuple[Mark, ...], tuple[Placement, ...]]:
     """Return the maps of both plates side by side in a box of the page."""
     x0, y0, x1, y1 = box
     half = (x1 - x0 - GAP_MM) / 2
@@ -223,4 +222,4 @@ def _maps(plates: Sequence[Plate], braces: Sequence[Group], box: Box) -> tuple[l
         drawn, placed = places(plate, [g for g in braces if g.plate == plate.name], (left, y0, left + half, y1))
         marks += drawn
         placements += placed
-    return marks, placements
+    return tuple(marks), tuple(placements)

@@ -23,9 +23,9 @@ _MARKS: Final = {
     "borrowed": "some ratios borrowed from a related species",
 }
 LIMITS: Final = (
-    f"Wood varies more than the model errs. Between sticks of one species the handbook gives a coefficient of variation "
-    f"of {100 * E_SPREAD_RATIO:.0f} % for the modulus of elasticity and {100 * DENSITY_SPREAD_RATIO:.0f} % for the "
-    "density (from memory). A frequency follows the square root of stiffness over mass. Measure your stock.",
+    "Wood varies more than the model errs. Between sticks of one species the handbook gives a coefficient of "
+    f"variation of {100 * E_SPREAD_RATIO:.0f} % for the modulus of elasticity and {100 * DENSITY_SPREAD_RATIO:.0f} % "
+    "for the density (from memory). A frequency follows the square root of stiffness over mass. Measure your stock.",
     "The ranges compare this model with a finer one of the same wood on the same rim. They do not say how near "
     "both are to a real instrument.",
     "What moves here moves at once. Under a load that stays wood goes on creeping, more so when its moisture changes.",
@@ -38,12 +38,12 @@ LIMITS: Final = (
 BENCH: Final = (
     "Weigh every stick and every carved brace against the table. Heavier wood is stiffer as a rule, not always: tap it "
     "too.",
-    "Tap: hold the free brace at 22 % of its length from either end, strike its middle. A note below the table’s says that "
-    "the stick is softer for its weight than the table’s wood, or carved lower than the drawing.",
+    "Tap: hold the free brace at 22 % of its length from either end, strike its middle. A note below the table’s says "
+    "that the stick is softer for its weight than the table’s wood, or carved lower than the drawing.",
     f"Bend: lay it on supports at both ends, glue face down, load the middle with 1 kg; the table gives the bend under "
     f"{BENCH_LOAD_N:g} N, 1 kg bends it 2 % less.",
-    "Stop short of the drawn heights. Wood can still come off when the top is strung, through the soundhole; it does not "
-    "go on again.",
+    "Stop short of the drawn heights. Wood can still come off when the top is strung, through the soundhole; it does "
+    "not go on again.",
     "Bring a new top up to pitch slowly, and watch the bridge against the movement shown here.",
 )
 
@@ -56,12 +56,16 @@ def limits_leaves(strength: Strength, folder: Folder) -> list[Leaf]:
     leaves = []
     while parts:
         count = len(parts)
-        while count > 1 and in_columns(parts[:count], _GAP_MM, wide, _BETWEEN_MM).height_mm > high:
+        while count > 1 and _columns(parts[:count], wide, high).height_mm > high:
             count -= 1
-        block = in_columns(parts[:count], _GAP_MM, wide, _BETWEEN_MM)
-        leaves.append(Leaf(TITLE, STATEMENT, False, block.at(window[0], window[3])))
+        marks = _columns(parts[:count], wide, high).at(window[0], window[3])
+        leaves.append(Leaf(TITLE, STATEMENT, False, marks))
         parts = parts[count:]
     return leaves
+
+
+def _columns(parts: Sequence[Block], wide_mm: float, high_mm: float) -> Block:
+    return in_columns(parts, _GAP_MM, wide_mm, _BETWEEN_MM, high_mm)
 
 
 def _parts(strength: Strength, column: float) -> list[Block]:
@@ -85,18 +89,17 @@ def _strings(strength: Strength, width_mm: float) -> Block:
     rows = [(note, fixed(pull, 1)) for note, pull in zip(load.notes, load.tensions_n, strict=True)]
     rows.append(("together", fixed(load.total_n, 0)))
     words = (
-        f"Set “{load.set_name}” at a scale of {load.scale_mm:.1f} mm, {load.height_mm:g} mm above the top at the saddle: "
-        f"a torque of {fixed(load.torque_n_mm * 1e-3, 2)} N m on the bridge, and {load.total_n:.0f} N of shear in its "
-        f"glue line. Source of the strings: {load.provenance}."
+        f"Set “{load.set_name}” at a scale of {load.scale_mm:.1f} mm, {load.height_mm:g} mm above the top at the "
+        f"saddle: a torque of {fixed(load.torque_n_mm * 1e-3, 2)} N m on the bridge, and {load.total_n:.0f} N of shear "
+        f"in its glue line. Source of the strings: {load.provenance}."
     )
     columns = (Column(("string",), left=True), Column(("pull, N",)))
     return stacked([table(columns, rows, width_mm / 2), paragraph(words, width_mm)], _CLOSE_MM)
 
 
 def _modes(strength: Strength, width_mm: float) -> Block:
-    columns = (
-        Column(("mode",), left=True), Column(("top, Hz",)), Column(("range",)), Column(("back, Hz",)), Column(("range",)),
-    )  # fmt: skip
+    heads = ("top, Hz", "range", "back, Hz", "range")
+    columns = (Column(("mode",), left=True), *(Column((text,)) for text in heads))
     rows = []
     plates = (strength.top, strength.back)
     for k in range(max(len(p.modes) for p in plates)):

@@ -16,12 +16,12 @@ from braces.mechanics.values import Bound, BraceStress, Strength
 STATEMENT = "A model, not a promise: bring a new top up to pitch slowly."
 UNMEASURED = "bound not measured"
 _SAME_RATIO = 1e-6
-_NAMED = 2
+_TOGETHER = 2  #: so many alike stand in one row
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Group:
-    """Braces of one plate that are alike: one stick, a pair, or more."""
+    """Braces of one plate that are alike: one stick or two."""
 
     number_count: int  #: its number on the pages, from 1
     plate: str
@@ -37,8 +37,6 @@ class Group:
         first = self.names[0]
         if {n.removeprefix(stem_of(first)) for n in self.names} == {"-bass", "-treble"}:
             return f"{stem_of(first)}, both"
-        if len(self.names) > _NAMED:
-            return f"{first} and {len(self.names) - 1} more"
         return ", ".join(self.names)
 
 
@@ -52,12 +50,12 @@ def stem_of(name: str) -> str:
 
 
 def groups(strength: Strength, carved: Carved, gains: Sequence[BraceGain] = ()) -> tuple[Group, ...]:
-    """Return the braces, those of a pair together if they are the same, in the order of the plates."""
+    """Return the braces, two that are alike together, in the order of the plates."""
     found: list[list[BraceFigures]] = []
     plate_of = {b.name: b.plate for b in carved.braces}
     for figures in strength.braces:
         for pair in found:
-            if plate_of[pair[0].name] == plate_of[figures.name] and _same(pair[0], figures):
+            if len(pair) < _TOGETHER and plate_of[pair[0].name] == plate_of[figures.name] and _same(pair[0], figures):
                 pair.append(figures)
                 break
         else:

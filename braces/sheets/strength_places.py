@@ -14,6 +14,7 @@ from braces.sheets.page import Placement
 from braces.sheets.place_labels import Note, Room, first_fit, led_note
 from braces.sheets.strength_numbers import Group
 from braces.sheets.strength_plan import THIN, Plate, PlateMap
+from braces.sheets.windows import is_whole
 from braces.sheets.words import plan_face
 
 _TEXT_MM = 2.5
@@ -22,7 +23,7 @@ _BEYOND_MM = 1.2  #: that line stands out so far on either side
 _WORDS_MM = 5.0
 _CLEAR_MM = 0.45
 _ASIDE_MM: Final = (2.6, 3.4, 4.4, 5.6)
-_ALONG_MM: Final = (0.0, 3.0, -3.0, 6.0, -6.0, 9.0, -9.0, 13.0, -13.0)
+_EVERY_MM: Final = 2.5
 
 
 def places(plate: Plate, braces: Sequence[Group], box: Box) -> tuple[list[Mark], list[Placement]]:
@@ -39,17 +40,19 @@ def places(plate: Plate, braces: Sequence[Group], box: Box) -> tuple[list[Mark],
     weak = [_across(where, b, g.figures.weakest.at_mm) for g, b in sticks if g.figures.weakest is not None]
     marks += weak
     room = Room([*(m for m in marks if isinstance(m, Stroke)), *ground.strokes])
+    face = plan_face(plate.name, plate.view.carved.placed.design.handed)
+    caption = Label((x0 + x1) / 2, low + 1.0, face, _TEXT_MM, anchor="middle")
+    room.add(Note((caption,)))
     for group, brace in sticks:
         at = group.figures.weakest.at_mm if group.figures.weakest is not None else brace.length_mm / 2
-        note = first_fit(room, _beside(where, brace, at, str(group.number_count)), clear_mm=_CLEAR_MM)
-        if note is None:
-            note = led_note(room, _point(where, brace, at), [str(group.number_count)])
-        if note is not None:
+        number = str(group.number_count)
+        note = first_fit(room, _beside(where, brace, at, number), clear_mm=_CLEAR_MM)
+        note = note or led_note(room, _point(where, brace, at), [number])
+        # A number that finds no place on the map is better left out than set over other words.
+        if note is not None and all(is_whole(label, box) for label in note.labels):
             room.add(note)
             marks += note.marks
-    face = plan_face(plate.name, plate.view.carved.placed.design.handed)
-    marks.append(Label((x0 + x1) / 2, low + 1.0, face, _TEXT_MM, anchor="middle"))
-    return marks, [Placement(ground, 0.0, 0.0, box, 1.0, THIN)]
+    return [*marks, caption], [Placement(ground, 0.0, 0.0, box, 1.0, THIN)]
 
 
 def _point(where: PlateMap, brace: CarvedBrace, at_mm: float) -> tuple[float, float]:
@@ -76,7 +79,9 @@ def _beside(where: PlateMap, brace: CarvedBrace, at_mm: float, text: str) -> Ite
     along = _direction(where, brace)
     aside = np.array([-along[1], along[0]])
     half = brace.width_mm / 2 * where.scale_ratio
-    for step in _ALONG_MM:
+    before, after = at_mm * where.scale_ratio, (brace.length_mm - at_mm) * where.scale_ratio
+    steps = np.concatenate([np.arange(0.0, after, _EVERY_MM), -np.arange(_EVERY_MM, before, _EVERY_MM)])
+    for step in sorted(steps, key=lambda s: (abs(s), s)):
         for far in _ASIDE_MM:
             for side in (1, -1):
                 cx, cy = np.array([x, y]) + step * along + side * (half + far) * aside

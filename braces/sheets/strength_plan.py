@@ -35,7 +35,7 @@ class PlateMap:
     def on_page(self, points: Points) -> Points:
         """Return plan points (n, 2) on the page."""
         seen = np.asarray(points) * (self.view.flip * self.scale_ratio, self.scale_ratio)
-        return frozen_points(seen + (self.x_mm, self.y_mm))
+        return frozen_points(seen + np.array((self.x_mm, self.y_mm)))
 
     def stroke(self, points: Points, layer: str, closed: bool = False) -> Stroke:
         """Return a line of the plan on the page."""

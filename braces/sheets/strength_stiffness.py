@@ -83,7 +83,7 @@ def stiffness_leaves(braces: Sequence[Group], hand: Hand, folder: Folder) -> lis
         below, over = Block((), wide, -_GAP_MM), _lap_leaves(braces, window)
     # An odd graph leaves a place free: the explanation takes it. Else it goes on top of every page.
     shared = len(braces) % _ACROSS > 0
-    above = Block((), wide, -_GAP_MM) if shared else _legend(wide, len(_LINES))
+    above = Block((), wide, -_GAP_MM) if shared else _legend(wide, _ACROSS)
     counts = rows_on_pages(ceil(len(braces) / _ACROSS), high - above.height_mm - _GAP_MM, below.height_mm + _GAP_MM)
     scale = _scale([g.figures for g in braces])
     todo: list[Group | None] = [None, *braces] if shared else list(braces)
@@ -111,7 +111,7 @@ def _lap_leaves(braces: Sequence[Group], window: Box) -> list[Leaf]:
     pile = Pile(window)
     pile.add(heading(_LAPS_TITLE, window[2] - window[0]))
     pile.add_table(_LAPS, _lap_rows(braces), _CLOSE_MM)
-    return [Leaf(TITLE, FACE, False, tuple(marks)) for marks, _ in pile.leaves]
+    return [Leaf(TITLE, FACE, False, marks) for marks in pile.marks(last_is_full=False)]
 
 
 def _legend(width_mm: float, across: int) -> Block:
@@ -253,7 +253,7 @@ def _lap_table(braces: Sequence[Group], width_mm: float) -> Block:
 
 
 def _lap_rows(braces: Sequence[Group]) -> list[tuple[str, ...]]:
-    rows = []
+    rows: list[tuple[str, ...]] = []
     for group in braces:
         f, stress = group.figures, group.stress
         deepest = min(f.laps, key=lambda lap: lap.stiffness_ratio, default=None)

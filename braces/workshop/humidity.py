@@ -90,8 +90,13 @@ class _Strip:
     """A brace with a strip of plate, for one strip width: what 1 % of moisture does."""
 
     length_mm: float
-    bend_per_percent: float  #: curvature of an arc with the same rise, 1/mm
-    lost_ratio: float
+    rise_mm: float  #: of its middle
+    lost_ratio: float  #: of the dish's curvature, out of the dish
+
+    @property
+    def bend(self) -> float:
+        """Curvature in 1/mm of the arc with that rise."""
+        return 8 * self.rise_mm / self.length_mm**2
 
 
 def plate_air(carved: Carved, plate: Literal["top", "back"], spec: AirSpec | None = None) -> PlateAir:
@@ -131,7 +136,7 @@ def _strip_widths(brace: CarvedBrace, placed: PlacedPlate, lengths: list[float])
 
 
 def _strip(brace: CarvedBrace, board: Wood, placed: PlacedPlate, width_mm: float, spec: AirSpec) -> _Strip:
-    """Work out the bending at stations along the brace and the arc with the same rise in the middle."""
+    """Work out the bending at stations along the brace and what it raises the middle."""
     assert board.movement is not None
     x = np.linspace(0.0, brace.length_mm, _STATIONS)
     parts = section(brace, x, notched=False)
@@ -145,18 +150,17 @@ def _strip(brace: CarvedBrace, board: Wood, placed: PlacedPlate, width_mm: float
     ]
     bends = np.array([curvature(low, h, strain) for h in high])
     lost = np.array([sprung_back_ratio(low, h) for h in high])
-    return _Strip(brace.length_mm, _same_rise(x, bends), _same_rise(x, lost))
+    return _Strip(brace.length_mm, _rise(x, bends), 8 * _rise(x, lost) / brace.length_mm**2)
 
 
-def _same_rise(x: Floats, bends: Floats) -> float:
-    """The even bend that raises the middle of a bar on two supports as much as the bends along it do."""
-    length = float(x[-1])
-    lever = np.minimum(x, length - x) / 2
-    return float(np.trapezoid(lever * bends, x)) * 8 / length**2
+def _rise(x: Floats, bends: Floats) -> float:
+    """How much bends (n,) along a bar on two supports at its ends raise its middle."""
+    lever = np.minimum(x, x[-1] - x) / 2
+    return float(np.trapezoid(lever * bends, x))
 
 
 def _movement(brace: CarvedBrace, strips: list[_Strip]) -> BraceMovement:
-    rises = [s.bend_per_percent * s.length_mm**2 / 8 for s in strips]
+    rises = [s.rise_mm for s in strips]
     arc = brace.glue_arc_radius_mm
     sprung = [arc if isinf(arc) else arc / (1 - s.lost_ratio) for s in strips]
     return BraceMovement(
@@ -167,7 +171,7 @@ def _movement(brace: CarvedBrace, strips: list[_Strip]) -> BraceMovement:
 def _mean(counted: list[tuple[CarvedBrace, list[_Strip]]], k: int) -> float:
     """Bend for each 1 % of moisture, over the braces that lie across the grain, by their lengths."""
     total = sum(b.length_mm for b, _ in counted)
-    return sum(b.length_mm * s[k].bend_per_percent for b, s in counted) / total if counted else 0.0
+    return sum(b.length_mm * s[k].bend for b, s in counted) / total if counted else 0.0
 
 
 def _moisture(spec: AirSpec, humidity_fraction: float) -> float:

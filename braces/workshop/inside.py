@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from itertools import pairwise
-from math import atan2, ceil, pi
+from math import ceil, pi
 
 import numpy as np
 
-from braces.base.arrays import Array, Points, frozen_points
+from braces.base.arrays import Array, Floats, Points, frozen_points
 from braces.carved.values import Carved, CarvedBrace, CarvedPlate
 from braces.curves.frames import Placement, stay
 from braces.design.braces import CrossingPairBrace
@@ -107,22 +107,26 @@ def _patch_rows(where: PlacedPlate, patch: Patch, flip: int) -> Array:
     if patch.hole is None:
         return np.array([_flat_row(where, patch.outline, flip, thick)])
     middle = patch.hole.mean(axis=0)
+    loops = [_fine(loop) for loop in (patch.outline, patch.hole)]
+    turns = [np.arctan2(*(loop - middle).T[::-1]) % (2 * pi) for loop in loops]
     rows = []
     for k in range(_SECTORS):
-        parts = [_sector(loop, middle, k) for loop in (patch.outline, patch.hole)]
+        parts = [loop[_in_sector(turn, k)] for loop, turn in zip(loops, turns, strict=True)]
         if all(len(p) for p in parts):
             rows.append(_flat_row(where, np.vstack(parts), flip, thick))
     return np.array(rows)
 
 
-def _sector(loop: Points, middle: Points, k: int) -> Points:
-    """Points of a loop seen from the middle between two directions, its corners between points included."""
-    fine = np.concatenate([loop + t * (np.roll(loop, -1, axis=0) - loop) for t in np.arange(8) / 8])
-    turn = np.array([atan2(y, x) for x, y in fine - middle]) % (2 * pi)
+def _fine(loop: Points) -> Points:
+    """A loop with points between its own."""
+    ahead = np.roll(loop, -1, axis=0) - loop
+    return np.concatenate([loop + t * ahead for t in np.arange(8) / 8])
+
+
+def _in_sector(turn_rad: Floats, k: int) -> np.ndarray:
+    """Which points lie between two directions, or a little beyond them, so that nothing is left between sectors."""
     step = 2 * pi / _SECTORS
-    slack = 0.1 * step
-    inside = (turn >= k * step - slack) & (turn <= (k + 1) * step + slack)
-    return np.asarray(fine[inside])
+    return np.asarray((turn_rad >= (k - 0.1) * step) & (turn_rad <= (k + 1.1) * step))
 
 
 def _blocks(placed: Placed) -> list[Boxes]:

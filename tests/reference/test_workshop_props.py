@@ -218,3 +218,14 @@ def in_brace(carved: Carved, brace, p: np.ndarray) -> bool:
     if not near.any():
         return False
     return bool(np.any(bz[near] < brace.glue.z(bx[near], 0.0) + brace.height(bx[near])))
+
+
+def test_the_check_itself_sees_a_prop_in_a_brace_a_plate_or_a_wall() -> None:
+    carved = carved_of("fieldfare")
+    up, rod = np.array([0.0, 0.0, 1.0]), Rod(60.0, 8.0)
+    assert not touches(carved, np.array([-90.0, 150.0, -53.0]), up, rod)
+    assert touches(carved, np.array([-90.0, 150.0, -25.0]), up, rod)  # through the top
+    assert touches(carved, np.array([-90.0, 150.0, -80.0]), up, rod)  # through the back
+    assert touches(carved, np.array([-178.0, 150.0, -53.0]), up, rod)  # in the lining
+    brace = next(b for b in carved.back.braces if b.name == "back 2")
+    assert touches(carved, np.array([40.0, brace.origin_xy_mm[1], -70.0]), up, rod)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -39,16 +41,20 @@ def piece_view(piece: Piece, shift: NDArray[np.float64]) -> list[Points]:
     flat = np.stack([vertices @ _RIGHT, vertices @ _UP], axis=1)
     depth = vertices @ _TOWARDS_VIEWER
     cover = _Cover(flat, depth, piece.faces)
-    runs: list[Points] = []
-    for i, j in _drawn_edges(vertices, piece.faces):
-        n = max(2, int(np.ceil(np.linalg.norm(flat[j] - flat[i]) / _STEP_MM)) + 1)
-        t = np.linspace(0, 1, n)[:, None]
-        runs += _seen_runs(flat[i] + t * (flat[j] - flat[i]), depth[i] + t[:, 0] * (depth[j] - depth[i]), cover)
-    return _chained(runs)
+    edges = _drawn_edges(vertices, piece.faces)
+    a, b = flat[edges[:, 0]], flat[edges[:, 1]]
+    counts = np.maximum(2, np.ceil(np.linalg.norm(b - a, axis=1) / _STEP_MM).astype(int) + 1)
+    first = np.concatenate([[0], np.cumsum(counts)])
+    row = np.repeat(np.arange(len(edges)), counts)
+    t = ((np.arange(first[-1]) - first[row]) / (counts[row] - 1))[:, None]
+    tried = a[row] + t * (b[row] - a[row])
+    near = depth[edges[:, 0]][row] + t[:, 0] * (depth[edges[:, 1]] - depth[edges[:, 0]])[row]
+    seen = ~cover.hides(tried, near)
+    return _chained([run for i, j in pairwise(first.tolist()) for run in _seen_runs(tried[i:j], seen[i:j])])
 
 
-def _drawn_edges(vertices: NDArray[np.float64], faces: NDArray[np.int64]) -> list[tuple[int, int]]:
-    """Return the edges at which the surface bends or turns away from the viewer."""
+def _drawn_edges(vertices: NDArray[np.float64], faces: NDArray[np.int64]) -> NDArray[np.int64]:
+    """Return the edges (n, 2) at which the surface bends or turns away from the viewer."""
     corners = vertices[faces]
     n = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
     n = n / np.maximum(np.linalg.norm(n, axis=1, keepdims=True), 1e-12)
@@ -61,7 +67,7 @@ def _drawn_edges(vertices: NDArray[np.float64], faces: NDArray[np.int64]) -> lis
     a, b = owner[::2], owner[1::2]  # a closed mesh has two triangles at every edge
     bent = np.einsum("ij,ij->i", n[a], n[b]) < np.cos(np.radians(SHARP_DEG))
     drawn = (bent & (front[a] | front[b])) | (front[a] != front[b])
-    return [(int(i), int(j)) for i, j in ways[::2][drawn]]
+    return np.asarray(ways[::2][drawn])
 
 
 class _Cover:
@@ -70,17 +76,20 @@ class _Cover:
     def __init__(self, flat: Points, depth: NDArray[np.float64], faces: NDArray[np.int64]) -> None:
         self.low = flat.min(axis=0) - 1.0
         size = flat.max(axis=0) + 1.0 - self.low
-        self.cell_mm = max(0.25, float(size.max()) / 900)
+        self.cell_mm = max(0.3, float(size.max()) / 600)
         nx, ny = (np.ceil(size / self.cell_mm).astype(int) + 1).tolist()
         self.grid = np.full((nx, ny), -np.inf)
-        for tri in faces:
+        corners = flat[faces]
+        low, high = ((corners.min(axis=1) - self.low) / self.cell_mm, (corners.max(axis=1) - self.low) / self.cell_mm)
+        holds_a_node = np.all(np.floor(high) > np.floor(low), axis=1)  # others, such as those of marks, cover nothing
+        e1, e2 = corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]
+        faces_viewer = e1[:, 0] * e2[:, 1] - e1[:, 1] * e2[:, 0] > 1e-9
+        for tri in faces[holds_a_node & faces_viewer]:
             self._fill(flat[tri], depth[tri])
 
     def _fill(self, p: Points, z: NDArray[np.float64]) -> None:
         e1, e2 = p[1] - p[0], p[2] - p[0]
         det = float(e1[0] * e2[1] - e1[1] * e2[0])
-        if det <= 1e-9:
-            return
         low = np.maximum(np.floor((p.min(axis=0) - self.low) / self.cell_mm).astype(int), 0)
         high = np.ceil((p.max(axis=0) - self.low) / self.cell_mm).astype(int) + 1
         gx = self.low[0] + np.arange(low[0], high[0])[:, None] * self.cell_mm - p[0, 0]
@@ -105,18 +114,10 @@ class _Cover:
         return np.asarray(nearest > depth + 4 * self.cell_mm)
 
 
-def _seen_runs(places: Points, depth: NDArray[np.float64], cover: _Cover) -> list[Points]:
-    seen = ~cover.hides(places, depth)
-    runs: list[Points] = []
-    start = -1
-    for k in range(len(places) + 1):
-        if k < len(places) and seen[k]:
-            start = k if start < 0 else start
-        elif start >= 0:
-            if k - start > 1:
-                runs.append(places[[start, k - 1]])
-            start = -1
-    return runs
+def _seen_runs(tried: Points, seen: NDArray[np.bool_]) -> list[Points]:
+    """Return the stretches of one edge that can be seen, as their ends."""
+    steps = np.flatnonzero(np.diff(np.concatenate([[False], seen, [False]]).astype(int)))
+    return [tried[[i, j - 1]] for i, j in zip(steps[::2], steps[1::2], strict=True) if j - i > 1]
 
 
 def _chained(runs: list[Points]) -> list[Points]:

@@ -79,7 +79,7 @@ def test_places_outside_and_boxes_without_a_hole_are_refused() -> None:
 @pytest.mark.parametrize("name", ["fieldfare", "linnet", "redstart"])
 def test_boxes_stand_over_the_plans_footprints(name: str) -> None:
     carved = carved_of(name)
-    placed = carved.placed
+    placed, space = carved.placed, space_of(carved)
     for plate, wooden in zip(placed.plates, carved.plates, strict=True):
         for spec, brace in zip(plate.braces, wooden.braces, strict=True):
             pose = bench_to_body(brace, placed)
@@ -89,7 +89,7 @@ def test_boxes_stand_over_the_plans_footprints(name: str) -> None:
             if plate.name == "top":  # the back's plan is its own, a little longer than the body's
                 assert all(plan.contains(Point(p[:2])) for p in body)
             inside = pose(np.array([[brace.length_mm / 2, 0.0, float(brace.height(brace.length_mm / 2)) / 2]]))
-            boxes = next(b for b in space_of(carved).obstacles if b.name == brace.name)
+            boxes = next(b for b in space.obstacles if b.name == brace.name)
             assert boxes.clearance(inside)[0] == 0.0
             way = (pose(np.array([0.0, 0.0, 1.0])) - pose(np.zeros(3)))[2]
             assert (way < 0) == (plate.name == "top")  # into the room is down from the top
