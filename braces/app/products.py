@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from braces.app.study import Study, file_stem
 from braces.carved.values import Carved
 
 if TYPE_CHECKING:
+    from braces.mechanics.values import Strength
     from braces.sheets.drawing import Drawing
     from braces.sheets.paper import PrinterScale
+    from braces.workshop.bench import Bench
 
 Files = dict[str, bytes]  #: relative path -> content
 
@@ -43,6 +45,20 @@ class Job:
         from braces.sheets.content import drawings
 
         return drawings(self.carved)
+
+    @cached_property
+    def strength(self) -> Strength:
+        """The mechanics. Raises DesignError if the design does not say enough."""
+        from braces.app.strength import strength_of
+
+        return strength_of(self.carved)
+
+    @cached_property
+    def bench(self) -> Bench:
+        """The work around the braces."""
+        from braces.app.workshop import bench_of
+
+        return bench_of(self.carved)
 
     @property
     def printer(self) -> PrinterScale:
@@ -76,10 +92,17 @@ def brace_files(carved: Carved) -> dict[str, list[str]]:
 
 
 def _summary(job: Job) -> Files:
+    return {"summary.json": _json(_summary_table(job))}
+
+
+def _summary_table(job: Job) -> dict[str, Any]:
     from braces.reports.summary import summary
 
-    table = summary(job.carved, job.study.revision_hash, brace_files(job.carved))
-    return {"summary.json": (json.dumps(table, indent=1, ensure_ascii=False, allow_nan=False) + "\n").encode()}
+    return summary(job.carved, job.study.revision_hash, brace_files(job.carved))
+
+
+def _json(table: object) -> bytes:
+    return (json.dumps(table, indent=1, ensure_ascii=False, allow_nan=False) + "\n").encode()
 
 
 def _tables(job: Job) -> Files:
@@ -89,11 +112,15 @@ def _tables(job: Job) -> Files:
 
 
 def _drawings(job: Job) -> Files:
+    return _played(job.drawings)
+
+
+def _played(drawings: Sequence[Drawing]) -> Files:
     from braces.sheets.dxf import dxf
     from braces.sheets.svg import svg
 
     files: Files = {}
-    for drawing in job.drawings:
+    for drawing in drawings:
         files[f"drawings/{drawing.key}.svg"] = svg(drawing)
         files[f"drawings/{drawing.key}.dxf"] = dxf(drawing)
     return files
@@ -146,8 +173,42 @@ def _tools(job: Job) -> Files:
     files = {f"solids/{path}": data for part in parts for path, data in part_files(part).items()}
     cards = [card_of(part, row) for part, row in zip(parts, rows, strict=True)]
     files["tools.pdf"] = tools_pdf(cards, PrintJob(job.instrument, job.revision, paper(job.paper), job.printer))
-    files["tools.json"] = (json.dumps(rows, indent=1, ensure_ascii=False, allow_nan=False) + "\n").encode()
+    files["tools.json"] = _json(rows)
     return files
+
+
+def _strength(job: Job) -> Files:
+    from braces.reports.strength import mechanics_summary
+    from braces.sheets.paper import paper
+    from braces.sheets.strength_pages import strength_pdf
+
+    strength = job.strength
+    pages = strength_pdf(strength, job.carved, paper(job.paper), job.instrument, job.revision)
+    table = _summary_table(job) | {"mechanics": mechanics_summary(strength)}
+    return {"strength.pdf": pages, "summary.json": _json(table)}
+
+
+def _rim(job: Job) -> Files:
+    from braces.app.workshop import rim_drawings
+    from braces.sheets.book import full_size_pdf, tiled_pdf
+    from braces.sheets.paper import paper
+
+    drawings = rim_drawings(job.carved, job.bench)
+    names = (job.instrument, job.revision, job.printer)
+    return _played(drawings) | {
+        "rim-full.pdf": full_size_pdf(drawings, *names),
+        f"rim-{job.paper}.pdf": tiled_pdf(drawings, paper(job.paper), *names),
+    }
+
+
+def _book(job: Job) -> Files:
+    from braces.app.workshop import deck_drawings, fonts, rim_drawings
+    from braces.reports.shop_book import shop_book
+    from braces.sheets.svg import svg
+
+    drawings = (*job.drawings, *rim_drawings(job.carved, job.bench), *deck_drawings(job.carved, job.bench))
+    pictures = {d.key: svg(d) for d in drawings}
+    return {"shop-book.html": shop_book(job.carved, job.bench, pictures, job.revision, fonts=fonts()).encode()}
 
 
 PRODUCTS: tuple[Product, ...] = (
@@ -156,5 +217,8 @@ PRODUCTS: tuple[Product, ...] = (
     Product("drawings", "drawings", _drawings),
     Product("templates", "templates", _templates),
     Product("solids", "solids", _solids),
+    Product("rim", "rim templates", _rim, asked=True),
     Product("tools", "shop tools", _tools, asked=True),
+    Product("strength", "strength", _strength, asked=True),
+    Product("book", "shop book", _book, asked=True),
 )

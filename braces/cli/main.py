@@ -76,12 +76,17 @@ def make(
     ),
     paper: Annotated[Paper, typer.Option(help="sheets for the tiled templates")] = Paper.a4,
     only: Annotated[
-        list[str] | None, typer.Option(metavar="PRODUCT", help="make only this; may be repeated or a,b")
+        list[str] | None,
+        typer.Option(
+            metavar="PRODUCT",
+            help="make only these (a,b): summary, tables, drawings, templates, solids, rim, tools, strength, book",
+        ),
     ] = None,
 ) -> None:
     """Write templates, drawings, solids, cut list and numbers of a design."""
     from braces.app.make import UnknownProduct, make_all, product_list
     from braces.app.writer import UnsafeTarget
+    from braces.base.problems import DesignError
     from braces.cli.progress import steps
 
     found = _sound(design)
@@ -91,6 +96,9 @@ def make(
             folder, files = make_all(found, out, paper.value, products, step, keep_others=bool(only))
     except UnknownProduct as error:
         _say(str(error), err=True)
+        raise typer.Exit(2) from None
+    except DesignError as error:
+        _say(listed(found.path, error.problems, found.line) + "\n\nNothing was written.", err=True)
         raise typer.Exit(2) from None
     except (UnsafeTarget, OSError) as error:
         why = f"{error.filename}: {error.strerror}" if isinstance(error, OSError) and error.strerror else str(error)

@@ -99,7 +99,8 @@ def nice_step(low: float, high: float, most: int = 15) -> float:
 def levels(low: float, high: float, step: float) -> list[float]:
     """Return the multiples of ``step`` strictly between two values."""
     first, last = ceil(low / step - 1e-9), floor(high / step + 1e-9)
-    return [round(k * step, 12) for k in range(first, last + 1) if low < k * step < high]
+    found = [round(k * step, 12) for k in range(first, last + 1)]
+    return [level for level in found if low < level < high]
 
 
 def clear_cut(of: Field, line: Points, aside_mm: float, least: float) -> bool:
