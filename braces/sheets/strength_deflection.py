@@ -39,7 +39,7 @@ _APART_MM = 12.0  #: labels of lines stay so far from each other where they can
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Line:
-    level: float
+    level_mm: float
     points: Points  #: on the page
 
     @property
@@ -48,9 +48,9 @@ class _Line:
 
     @property
     def layer(self) -> str:
-        if self.level == 0:
+        if self.level_mm == 0:
             return _STILL
-        return _OUT if self.level > 0 else _IN
+        return _OUT if self.level_mm > 0 else _IN
 
 
 def deflection_leaf(strength: Strength, plate: Plate, folder: Folder) -> Leaf | None:
@@ -171,7 +171,7 @@ def _on_line(room: Room, others: Sequence[Stroke], line: _Line, digits: int, tak
     """Return the height of a line, standing in it where no other line runs and other heights are far."""
     steps = np.hypot(*np.diff(line.points, axis=0).T)
     along = np.concatenate([[0.0], np.cumsum(steps)])
-    text = "0" if line.level == 0 else fixed(line.level, digits)
+    text = "0" if line.level_mm == 0 else fixed(line.level_mm, digits)
     width = Label(0, 0, text, _TEXT_MM).width_mm
     if along[-1] < _LEAST_WIDTHS * width:
         return None

@@ -170,7 +170,7 @@ def _row(group: Group, hand: Hand) -> tuple[str, ...]:
     weak = f.weakest
     used = None if group.stress is None else group.stress.used_fraction
     return (
-        str(group.number_count),
+        str(group.number),
         group.name,
         fixed(f.mass_g, 1),
         fixed(f.blank_mass_g, 1),
@@ -201,7 +201,7 @@ def _gain_row(group: Group, hand: Hand) -> tuple[str, ...]:
     x = first.x_mm[carved]
     least, most = float(x[int(np.argmin(cost))]), float(x[int(np.argmax(cost))])
     return (
-        str(group.number_count),
+        str(group.number),
         group.name,
         fixed(mass, 2),
         signed(-turn, 3),

@@ -23,7 +23,7 @@ _TOGETHER = 2  #: so many alike stand in one row
 class Group:
     """Braces of one plate that are alike: one stick or two."""
 
-    number_count: int  #: its number on the pages, from 1
+    number: int  #: its number on the pages, from 1
     plate: str
     names: tuple[str, ...]
     figures: BraceFigures

@@ -45,7 +45,7 @@ def places(plate: Plate, braces: Sequence[Group], box: Box) -> tuple[list[Mark],
     room.add(Note((caption,)))
     for group, brace in sticks:
         at = group.figures.weakest.at_mm if group.figures.weakest is not None else brace.length_mm / 2
-        number = str(group.number_count)
+        number = str(group.number)
         note = first_fit(room, _beside(where, brace, at, number), clear_mm=_CLEAR_MM)
         note = note or led_note(room, _point(where, brace, at), [number])
         # A number that finds no place on the map is better left out than set over other words.

@@ -70,7 +70,8 @@ def strength() -> Strength:
     weak = WeakPlace(33.0, 5e6, 0.25)
     return Strength(
         StringLoad("light", ("E4", "E2"), (70.0, 80.0), 640.0, 12.0, "memory"),
-        (brace("bar a", weak), brace("bar b")), top, back, bounds, ("one thing", "another"), (("sitka spruce", "text"),),
+        (brace("bar a", weak), brace("bar b")), top, back, bounds,
+        ("one thing", "another"), (("sitka spruce", "text"),),
     )  # fmt: skip
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -12,16 +14,17 @@ from support.designs import carved_of
 from braces.mechanics.values import Bound
 from braces.sheets.drawing import Label, Stroke
 from braces.sheets.strength_block import Column, in_columns, paragraph, table, table_height_mm
+from braces.sheets.strength_graph import graph, shared_scale
 from braces.sheets.strength_numbers import groups, limits, span
 from braces.sheets.strength_pile import GAP_MM, Pile
-from braces.sheets.strength_stiffness import _scale, graph, rows_on_pages
+from braces.sheets.strength_stiffness import rows_on_pages
 
 BOX = (10.0, 20.0, 110.0, 80.0)
 
 
 def marks_of(index: int):
     braces = groups(strength_of("fieldfare"), carved_of("fieldfare"))
-    return braces[index], graph(braces[index], "right", _scale([g.figures for g in braces]), BOX)
+    return braces[index], graph(braces[index], "right", shared_scale([g.figures for g in braces]), BOX)
 
 
 def read_stiffness(marks, y):
@@ -68,7 +71,7 @@ def test_pairs_are_one_row_and_others_are_not() -> None:
     assert "finger 1, both" in names
     assert "tone bar 1" in names
     assert sum(len(g.names) for g in found) == len(carved.braces)
-    assert [g.number_count for g in found] == list(range(1, len(found) + 1))
+    assert [g.number for g in found] == list(range(1, len(found) + 1))
     pair = next(g for g in found if g.name == "finger 1, both")
     assert {g.name for g in pair.gains} == set(pair.names)
 
@@ -114,7 +117,7 @@ def test_two_columns_keep_the_order_and_the_room() -> None:
     assert right
     assert made.height_mm <= 100.0 + 1e-9
     for column in (left, right):
-        assert all(a.y_mm > b.y_mm for a, b in zip(column, column[1:], strict=False))
+        assert all(a.y_mm > b.y_mm for a, b in itertools.pairwise(column))
 
 
 def test_a_long_table_goes_on_over_the_page() -> None:
