@@ -12,7 +12,7 @@ from braces.app.study import Study, file_stem
 from braces.carved.values import Carved
 
 if TYPE_CHECKING:
-    from braces.mechanics.values import Strength
+    from braces.app.strength import Answer
     from braces.sheets.drawing import Drawing
     from braces.sheets.paper import PrinterScale
     from braces.workshop.bench import Bench
@@ -47,7 +47,7 @@ class Job:
         return drawings(self.carved)
 
     @cached_property
-    def strength(self) -> Strength:
+    def strength(self) -> Answer:
         """The mechanics. Raises DesignError if the design does not say enough."""
         from braces.app.strength import strength_of
 
@@ -182,9 +182,9 @@ def _strength(job: Job) -> Files:
     from braces.sheets.paper import paper
     from braces.sheets.strength_pages import strength_pdf
 
-    strength = job.strength
-    pages = strength_pdf(strength, job.carved, paper(job.paper), job.instrument, job.revision)
-    table = _summary_table(job) | {"mechanics": mechanics_summary(strength)}
+    found = job.strength
+    pages = strength_pdf(found.strength, job.carved, paper(job.paper), job.instrument, job.revision, gains=found.gains)
+    table = _summary_table(job) | {"mechanics": mechanics_summary(found.strength)}
     return {"strength.pdf": pages, "summary.json": _json(table)}
 
 

@@ -2,26 +2,36 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from braces.base.problems import DesignError, Problem
 from braces.carved.values import Carved
 
 if TYPE_CHECKING:
+    from braces.mechanics.sensitivity import BraceGain
     from braces.mechanics.values import Strength
 
 _MANY_BRACES = 16
 
 
-def strength_of(carved: Carved) -> Strength:
+@dataclass(frozen=True, slots=True, eq=False)
+class Answer:
+    """The analysis, and what a millimetre off each brace of the top would change."""
+
+    strength: Strength
+    gains: tuple[BraceGain, ...]
+
+
+def strength_of(carved: Carved) -> Answer:
     """Return the analysis of an instrument. Raises DesignError if the design does not say which strings it carries."""
     design = carved.placed.design
     if design.strings.set is None:
         advice = 'add set = "light" (or "extra light", "medium", "nylon") to [strings]'
         raise DesignError([Problem("K02", ("strings", "set"), "the mechanics need to know the strings", advice)])
-    from braces.mechanics.analyse import QUICK, REPORT, analyse
+    from braces.mechanics.analyse import QUICK, REPORT, analyse, solve_plate
     from braces.mechanics.instrument import Setting
+    from braces.mechanics.sensitivity import gains
     from braces.mechanics.strings import string_load, string_sets
 
     bridge = design.top.bridge
@@ -30,5 +40,6 @@ def strength_of(carved: Carved) -> Strength:
         setting = replace(setting, bridge_wood=bridge.wood, bridge_height_mm=bridge.height_mm)
     load = string_load(string_sets()[design.strings.set], design.strings.scale_mm, design.strings.height_mm)
     # A lattice has many times the unknowns of an X; on the coarser grid its bounds are wider, and say so.
-    many = max(len(plate.braces) for plate in carved.plates) > _MANY_BRACES
-    return analyse(carved, setting, load, QUICK if many else REPORT)
+    mesh = QUICK if max(len(plate.braces) for plate in carved.plates) > _MANY_BRACES else REPORT
+    solved = solve_plate(carved, "top", setting, load, mesh)
+    return Answer(analyse(carved, setting, load, mesh, solved), gains(solved))

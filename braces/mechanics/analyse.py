@@ -46,12 +46,17 @@ class Solved:
 
 
 def analyse(
-    carved: Carved, setting: Setting | None = None, load: StringLoad | None = None, mesh: Mesh = REPORT
+    carved: Carved,
+    setting: Setting | None = None,
+    load: StringLoad | None = None,
+    mesh: Mesh = REPORT,
+    solved_top: Solved | None = None,
 ) -> Strength:
     """Return all numbers of an instrument.
 
-    ``load`` is the strings' pull; a light steel set at the design's scale if not given. Raises KeyError for a wood
-    that is not in the table.
+    ``load`` is the strings' pull; a light steel set at the design's scale if not given. ``solved_top`` saves solving
+    the top again, if it was solved with the same setting, load and mesh. Raises KeyError for a wood that is not in
+    the table.
     """
     own = setting or Setting()
     design = carved.placed.design
@@ -61,7 +66,7 @@ def analyse(
         for made, plate in ((carved.top, carved.placed.top), (carved.back, carved.placed.back))
         for b in made.braces
     )
-    top = summary(solve_plate(carved, "top", own, pull, mesh), carved.top, own)
+    top = summary(solved_top or solve_plate(carved, "top", own, pull, mesh), carved.top, own)
     back = summary(solve_plate(carved, "back", own, None, mesh), carved.back, own)
     return Strength(pull, figures, top, back, bounds(mesh.step_mm), assumptions(own, pull), _marks(carved, own))
 

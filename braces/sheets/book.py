@@ -1,4 +1,5 @@
 """The two PDFs of templates: each drawing on a page of its own size, and all on sheets of one paper."""
+
 from __future__ import annotations
 
 from collections.abc import Sequence
@@ -22,9 +23,7 @@ _NARROWEST_MM = 210.0
 _CLEAR_MM = 2.0
 
 
-def full_size_pdf(
-    drawings: Sequence[Drawing], instrument: str, revision: str, printer: PrinterScale = _TRUE
-) -> bytes:
+def full_size_pdf(drawings: Sequence[Drawing], instrument: str, revision: str, printer: PrinterScale = _TRUE) -> bytes:
     """Return a PDF with one page per drawing, cut to the drawing and its strip."""
     return pdf(full_size_pages(drawings, instrument, revision, printer), f"{instrument}: full-size templates")
 
@@ -47,9 +46,7 @@ def full_size_pages(
     )
 
 
-def _full_page(
-    drawing: Drawing, instrument: str, revision: str, printer: PrinterScale, sheet: str
-) -> Page:
+def _full_page(drawing: Drawing, instrument: str, revision: str, printer: PrinterScale, sheet: str) -> Page:
     words = StripWords(instrument, revision, drawing.title, drawing.face, sheet, "page 8888 × 8888 mm")
     x0, y0, x1, y1 = drawing.ink
     # The strip's height depends on the page's width only, so a high page tells how much it takes.
@@ -59,9 +56,7 @@ def _full_page(
     height = low + max(LENGTH_MM + 1, y1 - y0 + 2 * _CLEAR_MM) + MARGIN_MM
     strip = frame(width, height, replace(words, paper=f"page {width:.0f} × {height:.0f} mm"))
     room = strip.window
-    placement, labels = shown(
-        drawing, (room[0] + room[2] - x0 - x1) / 2, (room[1] + room[3] - y0 - y1) / 2, room
-    )
+    placement, labels = shown(drawing, (room[0] + room[2] - x0 - x1) / 2, (room[1] + room[3] - y0 - y1) / 2, room)
     x_ratio, y_ratio = printer.on(width > height)
     return Page(drawing.title, width, height, labels + strip.marks, (placement,), x_ratio, y_ratio)
 

@@ -3,6 +3,7 @@
 Greedy: from each point, the longest run of points that one arc through its first, middle and last point
 follows. The tangent may break by a little where arcs meet.
 """
+
 from __future__ import annotations
 
 import math
@@ -45,7 +46,7 @@ def _longest(line: Points, start: int, last: int, tolerance: float) -> tuple[int
     reach = 2
     bad = last + 1
     while start + reach <= last:
-        fitted = _bulge(line[start:start + reach + 1], tolerance)
+        fitted = _bulge(line[start : start + reach + 1], tolerance)
         if fitted is None:
             bad = start + reach
             break
@@ -53,7 +54,7 @@ def _longest(line: Points, start: int, last: int, tolerance: float) -> tuple[int
         reach = min(2 * reach, last - start) if start + reach < last else last + 1
     while bad - good > 1:
         middle = (good + bad) // 2
-        fitted = _bulge(line[start:middle + 1], tolerance)
+        fitted = _bulge(line[start : middle + 1], tolerance)
         if fitted is None:
             bad = middle
         else:

@@ -1,4 +1,5 @@
 """The bars that prove a print true: along each axis ticks exactly 100 mm apart and exactly 4 in apart."""
+
 from __future__ import annotations
 
 from typing import Final, Literal

@@ -1,4 +1,5 @@
 """The line of 100 mm that SVG and DXF files carry below the drawing, to check the units they open in."""
+
 from __future__ import annotations
 
 from typing import Final

@@ -1,4 +1,5 @@
 """Sheet 1: what to print and how, how the tiles lie, what is on which sheet."""
+
 from __future__ import annotations
 
 from collections.abc import Sequence
@@ -24,6 +25,8 @@ _MAPS_IN_A_ROW = 2
 #: Room for the words below a map.
 _MAP_WORDS_MM = 16.0
 _POSE = Pose(landscape=False)
+
+
 @dataclass(frozen=True, slots=True)
 class Entry:
     """A line of the list: a sheet's number and what is on it."""
@@ -40,8 +43,8 @@ def steps(tiled: bool, joined: bool, printer: PrinterScale) -> tuple[str, ...]:
         "Measure both check bars from the middle of one end line to the middle of the other: 100 mm, 4 in.",
         "If a 100 mm bar of this sheet is off although the setting was right, write into the design's [printer] "
         "what it measures: across for the lower bar, up for the upright one. Then make the sheets again."
-        if printer == PrinterScale() else
-        f"These sheets are corrected for across = {across:.2f}, up = {up:.2f} mm in the design's [printer]. If a "
+        if printer == PrinterScale()
+        else f"These sheets are corrected for across = {across:.2f}, up = {up:.2f} mm in the design's [printer]. If a "
         "100 mm bar of this sheet is still off, write the old value × measured / 100 instead.",
         "Print the rest with the same setting and measure the bars on every sheet before you cut or glue.",
     ]
@@ -67,7 +70,7 @@ def cover_drafts(
     flow = _Flow(job.window(_POSE, TITLE, FACE))
     _head(flow, f"full-size templates on {job.paper.title} · {count} sheets", todo)
     for k in range(0, len(maps), _MAPS_IN_A_ROW):
-        _map_row(flow, maps[k:k + _MAPS_IN_A_ROW])
+        _map_row(flow, maps[k : k + _MAPS_IN_A_ROW])
     _list(flow, entries)
     return tuple(
         Draft(TITLE, FACE, _POSE, tuple(marks), tuple(placements), "not to scale but the bars")
@@ -146,11 +149,11 @@ def _list(flow: _Flow, entries: Sequence[Entry]) -> None:
         most = int(flow.left_over_mm() / _PITCH_MM)
         half = min(most, (len(lines) + 1) // 2)
         top = flow.y_mm
-        for k, (number, text) in enumerate(lines[:2 * half]):
+        for k, (number, text) in enumerate(lines[: 2 * half]):
             x = flow.left_mm + (column + _GAP_MM) * (k // half)
             flow.y_mm = top - _PITCH_MM * (k % half + 1)
             if number:
                 flow.words(x + _NUMBER_MM - 2.5, number, anchor="end")
             flow.words(x + _NUMBER_MM, text)
-        lines = lines[2 * half:]
+        lines = lines[2 * half :]
         flow.y_mm = top - _PITCH_MM * half

@@ -114,5 +114,3 @@ def _notes(bars: PlateBars, spec: DeckSpec) -> list[Note]:
         "eye protection: a bar that slips flies; keep faces out of the bars' plane",
     ]
     return [listing, titled("the deck", lines)]
-
-

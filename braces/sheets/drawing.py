@@ -7,6 +7,7 @@
 >>> drawing.ink
 (-0.25, -0.25, 90.25, 12.25)
 """
+
 from __future__ import annotations
 
 import math

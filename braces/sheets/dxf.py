@@ -1,4 +1,5 @@
 """DXF sink: one R2010 file per drawing, in mm, cut lines as polylines with arcs."""
+
 from __future__ import annotations
 
 import io

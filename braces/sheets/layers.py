@@ -3,6 +3,7 @@
 Line widths follow the series 0.13 0.18 0.25 0.35 0.5 0.7 mm; line types are built from the elements
 of ISO 128-2 (from memory, d the width: dot up to 0.5 d, gap 3 d, short dash 6 d, dash 12 d, long dash 24 d).
 """
+
 from __future__ import annotations
 
 from dataclasses import dataclass

@@ -1,4 +1,5 @@
 """The one typeface of every sheet, and how much room its words take."""
+
 from __future__ import annotations
 
 from functools import cache, lru_cache

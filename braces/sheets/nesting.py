@@ -1,4 +1,5 @@
 """Rectangles packed on shelves in reading order: left to right, top to bottom, sheet after sheet."""
+
 from __future__ import annotations
 
 from collections.abc import Sequence
@@ -23,9 +24,7 @@ class _Shelf:
     items: list[tuple[int, float]] = field(default_factory=list)
 
 
-def packed(
-    sizes: Sequence[tuple[float, float]], width_mm: float, height_mm: float, gap_mm: float
-) -> tuple[Spot, ...]:
+def packed(sizes: Sequence[tuple[float, float]], width_mm: float, height_mm: float, gap_mm: float) -> tuple[Spot, ...]:
     """Return a spot for each (width, height) of ``sizes``, at least ``gap_mm`` apart, in rooms of one size.
 
     Keeps to the given order unless filling earlier shelves saves a sheet, or taking the highest first. Raises
@@ -44,7 +43,11 @@ def packed(
 
 
 def _pages(
-    sizes: Sequence[tuple[float, float]], order: Sequence[int], width: float, height: float, gap: float,
+    sizes: Sequence[tuple[float, float]],
+    order: Sequence[int],
+    width: float,
+    height: float,
+    gap: float,
     look_back: bool,
 ) -> list[list[_Shelf]]:
     """Return pages of shelves filled in ``order``, on the last shelf only or on the first with room."""

@@ -1,4 +1,5 @@
 """A printed page as data: which drawings show through which windows, and the marks of the page itself."""
+
 from __future__ import annotations
 
 from collections.abc import Iterator

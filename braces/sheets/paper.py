@@ -1,4 +1,5 @@
 """Real sheets of paper and how a printer distorts them."""
+
 from __future__ import annotations
 
 from dataclasses import dataclass

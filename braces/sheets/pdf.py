@@ -3,6 +3,7 @@
 The strokes of a drawing are written once per layer, as a form that every page showing the drawing refers to,
 so overlaps of neighbouring sheets are the same by construction. Every layer is an optional content group.
 """
+
 from __future__ import annotations
 
 import io
@@ -90,8 +91,7 @@ class _Writer:
             for stroke in drawing.strokes:
                 paths.setdefault(stroke.layer, []).append(_path(stroke))
             self._forms[id(drawing)] = {
-                layer: self._form(layer, "".join(paths[layer]), drawing.ink)
-                for layer in LAYERS if layer in paths
+                layer: self._form(layer, "".join(paths[layer]), drawing.ink) for layer in LAYERS if layer in paths
             }
         return self._forms[id(drawing)]
 

@@ -1,4 +1,5 @@
 """Words in a PDF: the bundled typeface embedded with only the glyphs used, still searchable as text."""
+
 from __future__ import annotations
 
 import math
@@ -34,10 +35,7 @@ def words(label: Label) -> str:
     x, y = label.x_mm - shift * c, label.y_mm - shift * s
     codes = "".join(f"{g:04X}" for g in glyphs(label.text, label.bold))
     size = em_mm(label.height_mm, label.bold)
-    return (
-        f"BT {NAMES[label.bold]} {size:.4f} Tf "
-        f"{c:.6f} {s:.6f} {-s:.6f} {c:.6f} {x:.4f} {y:.4f} Tm <{codes}> Tj ET"
-    )
+    return f"BT {NAMES[label.bold]} {size:.4f} Tf {c:.6f} {s:.6f} {-s:.6f} {c:.6f} {x:.4f} {y:.4f} Tm <{codes}> Tj ET"
 
 
 def embedded(pdf: Any, bold: bool, characters: set[str]) -> Any:
@@ -92,6 +90,6 @@ def _to_unicode(glyph_to_code: dict[int, int]) -> bytes:
     pairs = [f"<{g:04X}> <{c:04X}>" for g, c in sorted(glyph_to_code.items())]
     blocks = [
         f"{len(part)} beginbfchar\n" + "\n".join(part) + "\nendbfchar"
-        for part in (pairs[k:k + 100] for k in range(0, len(pairs), 100))
+        for part in (pairs[k : k + 100] for k in range(0, len(pairs), 100))
     ]
     return _TO_UNICODE.format(blocks="\n".join(blocks)).encode("ascii")

@@ -1,4 +1,5 @@
 """What all sheets of one print have in common, and how a sheet gets its strip and its number."""
+
 from __future__ import annotations
 
 from dataclasses import dataclass

@@ -66,9 +66,7 @@ def mould_drawing(placed: Placed, bass: bool) -> Drawing:
         marks += _place_marks(placed, place, ticks_out=True)
     lines = [
         "cut to the outline and sand it square;",
-        "the other half is its mirror image"
-        if _symmetrical(placed)
-        else "the other half has a template of its own",
+        "the other half is its mirror image" if _symmetrical(placed) else "the other half has a template of its own",
         "the straight ends meet on the centre line",
         f"least wall {MOULD_WALL_MM:.0f}; make it as high as the",
         "body's depth less the two linings allows",

@@ -36,9 +36,7 @@ class Run:
         """Return a line through heights (n,) at lengths (n,)."""
         return Stroke(frozen_points(np.column_stack([self.sign * along, z])), layer)
 
-    def broken_edge(
-        self, along: Floats, z: Floats, layer: str, gaps: Sequence[tuple[float, float]]
-    ) -> list[Stroke]:
+    def broken_edge(self, along: Floats, z: Floats, layer: str, gaps: Sequence[tuple[float, float]]) -> list[Stroke]:
         """Return the line without the stretches ``gaps`` (lengths along the side), where words cross it."""
         out, at, end = [], float(along[0]), float(along[-1])
         for a, b in [*sorted(gaps), (end, end)]:
@@ -116,8 +114,9 @@ def short_lines(lines: Sequence[str], left_mm: float, top_mm: float, width_mm: f
     return [Label(left_mm, top_mm - (k + 1) * LINE_MM, text, TEXT_MM) for k, text in enumerate(short)]
 
 
-def join_windows(marks: Iterable[Mark], low: float, high: float, spans: Iterable[tuple[float, float]] = ()
-                 ) -> tuple[tuple[float, float], ...]:
+def join_windows(
+    marks: Iterable[Mark], low: float, high: float, spans: Iterable[tuple[float, float]] = ()
+) -> tuple[tuple[float, float], ...]:
     """Return where a strip may be cut: clear of words, of lines across it and of further ``spans`` of x."""
     taken = [(a - _JOIN_CLEAR_MM, b + _JOIN_CLEAR_MM) for a, b in spans]
     for mark in marks:

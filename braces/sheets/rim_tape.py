@@ -57,9 +57,7 @@ def _drawing(tape: Tape, hand: Hand) -> Drawing:
     tail = "left" if run.sign > 0 else "right"
     face = f"inside of the {tape.side} linings, seen from inside the box, top up: tail on the {tail}"
     spans = [(min(run.x(p.from_mm), run.x(p.to_mm)), max(run.x(p.from_mm), run.x(p.to_mm))) for p in tape.pockets]
-    return Drawing(
-        f"rim-strip-{tape.side}", name, face, "strip", tuple(marks), join_windows(marks, low, high, spans)
-    )
+    return Drawing(f"rim-strip-{tape.side}", name, face, "strip", tuple(marks), join_windows(marks, low, high, spans))
 
 
 def _stretch(run: Run, ink: Box) -> tuple[float, float]:

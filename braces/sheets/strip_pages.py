@@ -1,4 +1,5 @@
 """The printed sheets of side views, nested."""
+
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence

@@ -1,4 +1,5 @@
 """SVG sink: one file per drawing, in true mm, a group per layer."""
+
 from __future__ import annotations
 
 from typing import Final

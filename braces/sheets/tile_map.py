@@ -1,4 +1,5 @@
 """A small map of a plan that shows which tile goes where."""
+
 from __future__ import annotations
 
 import itertools

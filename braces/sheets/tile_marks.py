@@ -3,6 +3,7 @@
 A sheet is trimmed along its left and lower lines and laid over its neighbours there, so that its title strip
 goes and nothing of the drawing does. Lines and marks lie at the same plan points on both sheets.
 """
+
 from __future__ import annotations
 
 from collections.abc import Sequence
@@ -68,9 +69,7 @@ def tile_marks(tile: Tile, ink: Segments, sheet_of: dict[str, int]) -> tuple[Mar
         points += register_points(tile, side, ink)
     for x, y in points:
         marks += register_mark(x, y)
-    busy = [
-        outline_segments(m.points, m.closed) for m in marks if isinstance(m, Stroke) and m.layer == "sheet"
-    ]
+    busy = [outline_segments(m.points, m.closed) for m in marks if isinstance(m, Stroke) and m.layer == "sheet"]
     taken = np.vstack([ink, *busy])
     for side, name in tile.neighbours:
         lead = "trim, over" if side in ("left", "below") else "under"

@@ -1,4 +1,5 @@
 """The printed sheets of a tiled plan."""
+
 from __future__ import annotations
 
 from braces.sheets.drawing import Drawing, moved_mark

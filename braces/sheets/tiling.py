@@ -1,4 +1,5 @@
 """A plan cut into tiles of one paper: fewest sheets first, then fewest words cut, then seams off the lines."""
+
 from __future__ import annotations
 
 import math
@@ -31,7 +32,10 @@ _ALONG_PIXELS = 100
 
 Side = Literal["left", "right", "below", "above"]
 _STEPS: Final[dict[Side, tuple[int, int]]] = {
-    "left": (-1, 0), "right": (1, 0), "below": (0, -1), "above": (0, 1),
+    "left": (-1, 0),
+    "right": (1, 0),
+    "below": (0, -1),
+    "above": (0, 1),
 }
 
 
@@ -97,9 +101,7 @@ def tiled(drawing: Drawing, sizes: Sequence[tuple[float, float]], ranks: Sequenc
     segments = with_labels(stroke_segments(drawing.strokes), drawing.labels)
     raster = _Raster.of(segments, drawing.ink)
     layouts = [_layout(drawing, raster, size, k) for k, size in enumerate(sizes)]
-    return min(
-        layouts, key=lambda a: (len(a.tiles), a.broken_count, ranks[a.size_index], -a.least_share_ratio)
-    )
+    return min(layouts, key=lambda a: (len(a.tiles), a.broken_count, ranks[a.size_index], -a.least_share_ratio))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -193,18 +195,14 @@ def _edges(starts: NDArray[np.float64], count: int, size: float) -> NDArray[np.f
     return np.hstack([starts[:, None], inner, starts[:, None] + count * pitch + OVERLAP_MM])
 
 
-def _shares(
-    raster: _Raster, x_edges: NDArray[np.float64], y_edges: NDArray[np.float64]
-) -> NDArray[np.int64]:
+def _shares(raster: _Raster, x_edges: NDArray[np.float64], y_edges: NDArray[np.float64]) -> NDArray[np.int64]:
     """Return the ink pixels in every own part: (x starts, y starts, columns, rows)."""
     i, j = raster.columns(x_edges), raster.rows(y_edges)
     at = raster.table[i[:, None, :, None], j[None, :, None, :]]
     return at[:, :, 1:, 1:] - at[:, :, :-1, 1:] - at[:, :, 1:, :-1] + at[:, :, :-1, :-1]
 
 
-def _unbroken(
-    low: NDArray[np.float64], high: NDArray[np.float64], edges: NDArray[np.float64]
-) -> NDArray[np.bool_]:
+def _unbroken(low: NDArray[np.float64], high: NDArray[np.float64], edges: NDArray[np.float64]) -> NDArray[np.bool_]:
     """Return (starts, labels): whether no inner edge cuts the label, unless it lies in the shared band."""
     inner = edges[:, 1:-1, None]
     cut = (low < inner) & (high > inner)

@@ -1,4 +1,5 @@
 """The quiet strip along one edge of every sheet, the check bars, and the room left for the drawing."""
+
 from __future__ import annotations
 
 from dataclasses import dataclass, replace

@@ -2,6 +2,7 @@
 
 Table layouts follow the OpenType specification (cmap format 4, head, hhea, hmtx, loca, glyf).
 """
+
 from __future__ import annotations
 
 import struct
@@ -45,7 +46,7 @@ def read_truetype(data: bytes) -> TrueType:
     tables: dict[str, bytes] = {}
     for k in range(count):
         tag, _, offset, length = struct.unpack_from(">4sLLL", data, 12 + 16 * k)
-        tables[tag.decode("ascii")] = data[offset:offset + length]
+        tables[tag.decode("ascii")] = data[offset : offset + length]
     if "glyf" not in tables:
         raise ValueError("not a TrueType font with outlines")
     metric_count = struct.unpack_from(">H", tables["hhea"], 34)[0]
@@ -93,7 +94,7 @@ def subset(font: TrueType, glyphs: Iterable[int]) -> bytes:
     outlines, starts = bytearray(), [0]
     for glyph in range(len(offsets) - 1):
         if glyph in wanted:
-            outlines += font.tables["glyf"][offsets[glyph]:offsets[glyph + 1]]
+            outlines += font.tables["glyf"][offsets[glyph] : offsets[glyph + 1]]
             outlines += b"\0" * (-len(outlines) % 4)
         starts.append(len(outlines))
     head = bytearray(font.tables["head"])
@@ -156,7 +157,7 @@ def _file(tables: dict[str, bytes]) -> bytes:
     head_at = next(
         struct.unpack_from(">L", whole, 12 + 16 * k + 8)[0]
         for k in range(n)
-        if whole[12 + 16 * k:16 + 16 * k] == b"head"
+        if whole[12 + 16 * k : 16 + 16 * k] == b"head"
     )
     struct.pack_into(">L", whole, head_at + 8, adjustment)
     return bytes(whole)

@@ -1,4 +1,5 @@
 """What of a drawing shows through a rectangle: its lines, and the words that are whole."""
+
 from __future__ import annotations
 
 import math
@@ -56,7 +57,7 @@ def crossing(segments: Segments, box: Box) -> NDArray[np.bool_]:
     inside = (start >= low) & (start <= high)
     enter = np.where(still, np.where(inside, -np.inf, np.inf), np.minimum(a, b)).max(axis=1)
     leave = np.where(still, np.where(inside, np.inf, -np.inf), np.maximum(a, b)).min(axis=1)
-    hit: NDArray[np.bool_] = (np.maximum(enter, 0.0) <= np.minimum(leave, 1.0))
+    hit: NDArray[np.bool_] = np.maximum(enter, 0.0) <= np.minimum(leave, 1.0)
     return hit
 
 
@@ -122,8 +123,9 @@ def _moves(label: Label, box: Box, others: Segments) -> list[tuple[float, float,
         elif a > 0 or b < 0:
             low, high = math.inf, -math.inf
     if low <= high:
-        beside = np.hstack([(others[:, 2] + _BESIDE_MM - x0) / (along[0] or 1.0),
-                            (others[:, 0] - _BESIDE_MM - x1) / (along[0] or 1.0)])
+        beside = np.hstack(
+            [(others[:, 2] + _BESIDE_MM - x0) / (along[0] or 1.0), (others[:, 0] - _BESIDE_MM - x1) / (along[0] or 1.0)]
+        )
         for t in (_least(low, high), *beside[(beside >= low) & (beside <= high)].tolist()):
             moves.append((abs(t), t * along[0], t * along[1]))
     return moves

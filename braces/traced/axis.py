@@ -16,7 +16,11 @@ from braces.traced.polylines import resampled
 
 Way = Literal["up", "down", "left", "right"]
 _WAYS: dict[Way, tuple[float, float]] = {
-    "up": (0.0, 1.0), "down": (0.0, -1.0), "left": (-1.0, 0.0), "right": (1.0, 0.0)}
+    "up": (0.0, 1.0),
+    "down": (0.0, -1.0),
+    "left": (-1.0, 0.0),
+    "right": (1.0, 0.0),
+}
 _LEAST_SHARE = 0.4  #: of the outline must be symmetric for an axis to be believed
 
 
@@ -48,8 +52,9 @@ def given_axis(ends: tuple[tuple[float, float], tuple[float, float]], name: str)
     (x0, y0), (x1, y1) = ends
     length = hypot(x1 - x0, y1 - y0)
     if not 1.0 <= length < np.inf:
-        raise refusal("T16", name, "the axis given is no line",
-                      "give two places on the centre line, tail first, then neck")
+        raise refusal(
+            "T16", name, "the axis given is no line", "give two places on the centre line, tail first, then neck"
+        )
     return Axis(MirrorLine((x0, y0), ((x1 - x0) / length, (y1 - y0) / length)), "as given")
 
 
@@ -63,8 +68,12 @@ def found_axis(points: Points, neck: Way | None, name: str, notes: list[Problem]
     if neck is not None:
         candidates = [(s, line) for s, line in candidates if abs(np.dot(line.direction, _WAYS[neck])) > 0.7]
     if not candidates:
-        raise refusal("T08", name, f"nothing is symmetric about a line that points {neck}",
-                      "give two places on the centre line with --axis, or leave --neck out")
+        raise refusal(
+            "T08",
+            name,
+            f"nothing is symmetric about a line that points {neck}",
+            "give two places on the centre line with --axis, or leave --neck out",
+        )
     # Of axes about equally good the body's is the one it is longest along; of a circle's, the upright one.
     limit = candidates[0][0] * 1.2 + 0.02
     good = [line for score, line in candidates if score <= limit]
@@ -72,8 +81,12 @@ def found_axis(points: Points, neck: Way | None, name: str, notes: list[Problem]
     how = symmetry(points, line)
     share = f"{how.share_fraction * 100:.0f} %"
     if how.share_fraction < _LEAST_SHARE:
-        raise refusal("T08", name, f"only {share} of the outline is symmetric about the best line",
-                      "give two places on the centre line, tail first, with --axis")
+        raise refusal(
+            "T08",
+            name,
+            f"only {share} of the outline is symmetric about the best line",
+            "give two places on the centre line, tail first, with --axis",
+        )
     found = "by symmetry"
     if how.share_fraction < 0.99:
         found += f" of {share} of the outline, which is its own mirror image within {ASYMMETRIC_MM:g} mm"
@@ -92,8 +105,15 @@ def directed(points: Points, axis: Axis, neck: Way | None, name: str, notes: lis
     dx, dy = axis.line.direction
     up = (round(dy, 3), round(dx, 3)) > (0.0, 0.0)
     where_to = "up" if abs(dy) > 0.7 else "right"
-    notes.append(Problem("T13", (name,), f"both ends are about equally wide ({lower:.1f} and {upper:.1f} mm)",
-                         f"the neck is taken to point {where_to}; if it does not, say so with --neck", False))
+    notes.append(
+        Problem(
+            "T13",
+            (name,),
+            f"both ends are about equally wide ({lower:.1f} and {upper:.1f} mm)",
+            f"the neck is taken to point {where_to}; if it does not, say so with --neck",
+            False,
+        )
+    )
     return axis if up else _reversed(axis)
 
 

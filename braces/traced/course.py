@@ -40,8 +40,9 @@ def whole_course(points: Points, angle_deg: float) -> Course | None:
     line = np.concatenate([at_tail[None], ordered[:neck_index], at_neck[None], ordered[neck_index:], at_tail[None]])
     s, found = _paced(line, angle_deg)
     drawn = np.delete(np.arange(1, n + 2), neck_index)
-    return Course(line[drawn] - [0.0, at_tail[1]], s[drawn], float(s[-1]), float(s[neck_index + 1]),
-                  found, float(at_tail[1]))
+    return Course(
+        line[drawn] - [0.0, at_tail[1]], s[drawn], float(s[-1]), float(s[neck_index + 1]), found, float(at_tail[1])
+    )
 
 
 def half_course(points: Points, angle_deg: float) -> Course:
@@ -82,8 +83,14 @@ def folded(course: Course) -> Course:
     order = np.argsort(s, kind="stable")
     share = course.neck_s_mm / (course.whole_mm - course.neck_s_mm)
     both = sorted(c if c <= course.neck_s_mm else (course.whole_mm - c) * share for c in course.corners_s_mm)
-    return Course(np.concatenate([course.points[treble], over])[order], s[order], course.neck_s_mm, course.neck_s_mm,
-                  _merged(both), course.tail_mm)
+    return Course(
+        np.concatenate([course.points[treble], over])[order],
+        s[order],
+        course.neck_s_mm,
+        course.neck_s_mm,
+        _merged(both),
+        course.tail_mm,
+    )
 
 
 def _merged(lengths: list[float]) -> tuple[float, ...]:

@@ -49,8 +49,12 @@ def whole_curve(course: Course, within_mm: float) -> Drawn:
     bends = np.column_stack([np.roll(made.bends[:, 1], 1), made.bends[:, 0]])
     smooth = [i for i in range(n) if i not in made.stations.corners]
     headings[smooth, 0], bends[smooth, 0] = headings[smooth, 1], bends[smooth, 1]
-    outline = Outline(frozen_points(points[:-1]), _frozen(np.mod(np.degrees(headings), 360.0)), _frozen(bends * 1000),
-                      frozen_floats(made.runs_mm))
+    outline = Outline(
+        frozen_points(points[:-1]),
+        _frozen(np.mod(np.degrees(headings), 360.0)),
+        _frozen(bends * 1000),
+        frozen_floats(made.runs_mm),
+    )
     return Drawn(outline, frozen_points(course.points - [0.0, rise]), frozen_floats(made.u), float(rise), made.settled)
 
 
@@ -74,8 +78,12 @@ def mirrored_curve(course: Course, within_mm: float) -> Drawn:
         if end not in made.stations.corners:  # exactly, not only within rounding
             degrees[end] = square
     outline = closed_from_half(points, degrees, bends * 1000, made.runs_mm)
-    outline = replace(outline, points=frozen_points(outline.points), headings_deg=_frozen(outline.headings_deg),
-                      bends_per_m=_frozen(outline.bends_per_m))
+    outline = replace(
+        outline,
+        points=frozen_points(outline.points),
+        headings_deg=_frozen(outline.headings_deg),
+        bends_per_m=_frozen(outline.bends_per_m),
+    )
     return Drawn(outline, frozen_points(course.points - [0.0, rise]), frozen_floats(made.u), float(rise), made.settled)
 
 

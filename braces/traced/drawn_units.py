@@ -11,8 +11,14 @@ from braces.traced.pieces import refusal
 #: Exact mm per unit: 1 in = 25.4 mm (ISO 80000-3); CSS: 96 px = 72 pt = 6 pc = 1 in, 1 q = 1/4 mm.
 MM_PER_DRAWN_UNIT = {
     **MM_PER_UNIT,
-    "px": 25.4 / 96, "pt": 25.4 / 72, "pc": 25.4 / 6, "q": 0.25,
-    "yd": 914.4, "mil": 0.0254, "um": 0.001, "dm": 100.0,
+    "px": 25.4 / 96,
+    "pt": 25.4 / 72,
+    "pc": 25.4 / 6,
+    "q": 0.25,
+    "yd": 914.4,
+    "mil": 0.0254,
+    "um": 0.001,
+    "dm": 100.0,
 }
 #: $INSUNITS of a DXF header (DXF reference, HEADER section); what is missing here is no unit of a workshop.
 DXF_UNITS = {1: "in", 2: "ft", 4: "mm", 5: "cm", 6: "m", 9: "mil", 10: "yd", 13: "um", 14: "dm"}
@@ -45,5 +51,9 @@ def unit_question(name: str, width: float, height: float, why: str) -> DesignErr
     likely = [u for u in ("mm", "in") if 200 <= hypot(width, height) * MM_PER_DRAWN_UNIT[u] <= 1200]
     hint = f"; as a guitar's body only {likely[0]} makes sense" if len(likely) == 1 else ""
     as_mm, as_in = size_text(width, height), size_text(width * 25.4, height * 25.4)
-    return refusal("T03", name, f"{why}, so its size is not known",
-                   f"add --unit mm if all that is drawn measures {as_mm}, or --unit in if it measures {as_in}{hint}")
+    return refusal(
+        "T03",
+        name,
+        f"{why}, so its size is not known",
+        f"add --unit mm if all that is drawn measures {as_mm}, or --unit in if it measures {as_in}{hint}",
+    )

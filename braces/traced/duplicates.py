@@ -19,8 +19,10 @@ def duplicates(pieces: Sequence[Piece]) -> tuple[int, ...]:
     A piece shorter than a millimetre is never a duplicate: it may be all that closes a gap.
     """
     lengths = [length_mm(p.points, p.closed) for p in pieces]
-    samples = [points_at(p.points, np.linspace(0, n, _SAMPLES, endpoint=not p.closed), p.closed)
-               for p, n in zip(pieces, lengths, strict=True)]
+    samples = [
+        points_at(p.points, np.linspace(0, n, _SAMPLES, endpoint=not p.closed), p.closed)
+        for p, n in zip(pieces, lengths, strict=True)
+    ]
     boxes = np.array([[*p.points.min(axis=0), *p.points.max(axis=0)] for p in pieces])
     gone: set[int] = set()
     measured: dict[int, Nearest] = {}
@@ -29,7 +31,8 @@ def duplicates(pieces: Sequence[Piece]) -> tuple[int, ...]:
         if lengths[i] < 1.0:
             continue
         holds = np.all(boxes[:, :2] <= boxes[i, :2] + SAME_WITHIN_MM, axis=1) & np.all(
-            boxes[:, 2:] >= boxes[i, 2:] - SAME_WITHIN_MM, axis=1)
+            boxes[:, 2:] >= boxes[i, 2:] - SAME_WITHIN_MM, axis=1
+        )
         for j in map(int, np.flatnonzero(holds)):
             if j == i or j in gone or lengths[j] < lengths[i] - SAME_WITHIN_MM:
                 continue

@@ -59,8 +59,9 @@ class Fitted:
         return open_pieces(self.points, self.headings_rad, self.bends, self.runs_mm)
 
 
-def stations_between(fixed: Floats, corners: frozenset[float], closed: bool, on_axis: frozenset[float],
-                     level: frozenset[float]) -> Stations:
+def stations_between(
+    fixed: Floats, corners: frozenset[float], closed: bool, on_axis: frozenset[float], level: frozenset[float]
+) -> Stations:
     """Return stations at the given lengths (ascending, with both ends) and evenly between them."""
     s = [np.linspace(a, b, int(np.ceil((b - a) / _FIRST_RUN_MM)) + 1)[:-1] for a, b in pairwise(fixed)]
     every = np.concatenate([*s, fixed[-1:]])

@@ -81,13 +81,21 @@ def laid_whole(outline: Chain, wish: Wish, name: str, notes: list[Problem]) -> L
     else:
         axis, alike = found_axis(even, wish.neck, name, notes)
     if wish.symmetrise and alike.greatest_mm > NOT_ALIKE_MM:
-        raise refusal("T12", name, f"its sides differ by up to {alike.greatest_mm:.1f} mm, so they are not made alike",
-                      "leave --symmetrise out to keep the body as it is drawn, or check the axis")
+        raise refusal(
+            "T12",
+            name,
+            f"its sides differ by up to {alike.greatest_mm:.1f} mm, so they are not made alike",
+            "leave --symmetrise out to keep the body as it is drawn, or check the axis",
+        )
     body = anticlockwise(axis.to_body(points) * [-1.0 if wish.mirrored else 1.0, 1.0])
     course = whole_course(body, wish.corner_deg)
     if course is None:
-        raise refusal("T08", name, "the axis given does not cross the outline at both ends",
-                      "give two places on the centre line, tail first, in the drawing's own units")
+        raise refusal(
+            "T08",
+            name,
+            "the axis given does not cross the outline at both ends",
+            "give two places on the centre line, tail first, in the drawing's own units",
+        )
     if wish.symmetrise:
         return Laid(folded(course), axis, wish.mirrored, alike, "symmetrised", straight)
     return Laid(course, axis, wish.mirrored, alike, "kept", straight)

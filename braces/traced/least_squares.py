@@ -95,9 +95,14 @@ class Solution:
     def path(self, s_mm: Floats) -> Path:
         """Return the pieces, one to a span."""
         h = np.diff(s_mm)
-        return Path(np.concatenate([
-            quintic_pieces(self.places[i], self.first[i] * h[i], self.second[i] * h[i] ** 2) for i in range(len(h))
-        ]))
+        return Path(
+            np.concatenate(
+                [
+                    quintic_pieces(self.places[i], self.first[i] * h[i], self.second[i] * h[i] ** 2)
+                    for i in range(len(h))
+                ]
+            )
+        )
 
 
 def solved(points: Points, s: Floats, weights: Floats, stations: Stations, count_freedom: bool = False) -> Solution:

@@ -93,8 +93,9 @@ def _settled(even: Points, nearest: Nearest, line: MirrorLine) -> MirrorLine:
         pm, qm = p.mean(axis=0), q.mean(axis=0)
         a, b = p - pm, q - qm
         # The reflection [[cos 2t, sin 2t], [sin 2t, -cos 2t]] that takes a to b best has this angle 2t.
-        double = atan2(float(np.sum(a[:, 0] * b[:, 1] + a[:, 1] * b[:, 0])),
-                       float(np.sum(a[:, 0] * b[:, 0] - a[:, 1] * b[:, 1])))
+        double = atan2(
+            float(np.sum(a[:, 0] * b[:, 1] + a[:, 1] * b[:, 0])), float(np.sum(a[:, 0] * b[:, 0] - a[:, 1] * b[:, 1]))
+        )
         new = _through((pm + qm) / 2, double / 2)
         if not _apart(new, line) and _near(new, line):
             return new

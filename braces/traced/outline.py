@@ -36,12 +36,14 @@ class Outline:
 
 def path(outline: Outline) -> Path:
     """Return the curve, one quintic from knot to knot: unit speed and no change of speed at its ends."""
-    return Path(open_pieces(
-        np.concatenate([outline.points, outline.points[:1]]),
-        np.radians(np.column_stack([outline.headings_deg[:, 1], np.roll(outline.headings_deg[:, 0], -1)])),
-        np.column_stack([outline.bends_per_m[:, 1], np.roll(outline.bends_per_m[:, 0], -1)]) / 1000,
-        outline.runs_mm,
-    ))
+    return Path(
+        open_pieces(
+            np.concatenate([outline.points, outline.points[:1]]),
+            np.radians(np.column_stack([outline.headings_deg[:, 1], np.roll(outline.headings_deg[:, 0], -1)])),
+            np.column_stack([outline.bends_per_m[:, 1], np.roll(outline.bends_per_m[:, 0], -1)]) / 1000,
+            outline.runs_mm,
+        )
+    )
 
 
 def open_pieces(points: Points, headings_rad: Array, bends: Array, runs: Floats) -> Array:

@@ -24,8 +24,13 @@ MAX_TEXT = 64 * 1024
 _FORMAT = 1
 _FEWEST, _MOST = 4, 400
 _LIMITS = {  # key: lowest, highest
-    "x": (-1000.0, 1000.0), "y": (-200.0, 1400.0), "heading": (-360.0, 360.0), "bend": (-2000.0, 2000.0),
-    "run": (0.5, 1500.0), "heading_in": (-360.0, 360.0), "bend_in": (-2000.0, 2000.0),
+    "x": (-1000.0, 1000.0),
+    "y": (-200.0, 1400.0),
+    "heading": (-360.0, 360.0),
+    "bend": (-2000.0, 2000.0),
+    "run": (0.5, 1500.0),
+    "heading_in": (-360.0, 360.0),
+    "bend_in": (-2000.0, 2000.0),
 }
 _NEEDED = ("x", "y", "heading", "bend", "run")
 _MEETS_MM = 0.01  #: how far the tail's and the neck's knot may stand off the axis
@@ -52,7 +57,7 @@ class ReadOutline:
 
 def outline_text(outline: Outline, source: Provenance) -> str:
     """Return the text of an outline file."""
-    name = re.sub(r'[^\w .,()+-]', "_", re.split(r"[\\/]", source.drawing)[-1])[:80]
+    name = re.sub(r"[^\w .,()+-]", "_", re.split(r"[\\/]", source.drawing)[-1])[:80]
     rows = "\n".join(_row(outline, i) for i in range(len(outline.points)))
     return (
         "# A body outline, traced from a drawing. From the tail centre anticlockwise, as seen from the front.\n"
@@ -178,8 +183,13 @@ def _shape_problems(outline: Outline, curve: Path) -> list[Problem]:
     chords = np.hypot(*(np.roll(outline.points, -1, axis=0) - outline.points).T)
     odd = np.flatnonzero((outline.runs_mm < 0.99 * chords) | (outline.runs_mm > 3 * chords + 1))
     if len(odd):
-        return [_bad((*where, int(i), "run"), f"{outline.runs_mm[i]:.4f} mm does not fit the {chords[i]:.1f} mm "
-                     "straight to the next knot") for i in odd[:8]]
+        return [
+            _bad(
+                (*where, int(i), "run"),
+                f"{outline.runs_mm[i]:.4f} mm does not fit the {chords[i]:.1f} mm straight to the next knot",
+            )
+            for i in odd[:8]
+        ]
     dense = curve.dense(20)
     if curve.area_mm2() <= 0:
         return [_bad(where, "the knots run clockwise", "trace the drawing again")]

@@ -43,8 +43,12 @@ def refusal(code: str, name: str, found: str, advice: str) -> DesignError:
 
 def too_many(name: str) -> DesignError:
     """Return the error for a drawing beyond every size limit."""
-    return refusal("T02", name, f"the drawing holds more than {MAX_POINTS} points or {MAX_ENTITIES} things",
-                   "save only the outline to a file of its own")
+    return refusal(
+        "T02",
+        name,
+        f"the drawing holds more than {MAX_POINTS} points or {MAX_ENTITIES} things",
+        "save only the outline to a file of its own",
+    )
 
 
 class Collector:
@@ -72,8 +76,12 @@ class Collector:
         """Return coordinates (drawing units) as an array. Raises DesignError if any lies off all drawings."""
         a = np.asarray(xy, dtype=float)
         if not np.all(np.abs(a) * self.mm_per_unit <= FARTHEST_MM):  # also catches not-a-number
-            raise refusal("T17", self.name, "there are coordinates more than 100 m from the origin, or no numbers",
-                          "move the drawing to the origin and save it again, or check --unit")
+            raise refusal(
+                "T17",
+                self.name,
+                "there are coordinates more than 100 m from the origin, or no numbers",
+                "move the drawing to the origin and save it again, or check --unit",
+            )
         return a
 
     def add(self, xy: object, label: str, closed: bool = False) -> None:
@@ -99,6 +107,10 @@ class Collector:
         """Return what was gathered. Raises DesignError if there is no line at all."""
         noted = tuple(f"{n} {what}" for what, n in sorted(self.passed.items()))
         if not self.pieces:
-            raise refusal("T04", self.name, "there is no line in it" + (f", only {', '.join(noted)}" if noted else ""),
-                          "draw the outline as lines, arcs, polylines or splines, not as text, picture or fill")
+            raise refusal(
+                "T04",
+                self.name,
+                "there is no line in it" + (f", only {', '.join(noted)}" if noted else ""),
+                "draw the outline as lines, arcs, polylines or splines, not as text, picture or fill",
+            )
         return Pieces(tuple(self.pieces), unit, unit_from, noted)

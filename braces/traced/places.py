@@ -106,4 +106,3 @@ def width_mm(path: Path, y_mm: float) -> float:
     """Return the full width across the axis at a height, outermost to outermost; 0 off the body."""
     hits = line_hits(path, (0.0, y_mm), (1.0, 0.0))
     return hits[-1].t_mm - hits[0].t_mm if len(hits) > 1 else 0.0
-

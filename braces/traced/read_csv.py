@@ -52,8 +52,9 @@ def read_csv(data: bytes, name: str, unit: str | None = None) -> Pieces:
         extent = np.ptp(np.concatenate([p.points for p in collector.pieces]), axis=0)
         raise unit_question(name, float(extent[0]), float(extent[1]), "the first line names no unit")
     if asked:
-        return collector.result(found, f"asked for; the first line says {layout.unit}"
-                                if layout.unit not in ("", asked) else "asked for")
+        return collector.result(
+            found, f"asked for; the first line says {layout.unit}" if layout.unit not in ("", asked) else "asked for"
+        )
     return collector.result(found, "the first line")
 
 

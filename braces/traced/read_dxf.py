@@ -73,8 +73,12 @@ def _document(text: str, name: str) -> Any:
         try:
             return recover.read(io.BytesIO(text.encode("utf-8")))[0]
         except Exception:
-            raise refusal("T06", name, f"it is no readable DXF: {str(first)[:120]}",
-                          "open it in a drawing program and save it as DXF again") from None
+            raise refusal(
+                "T06",
+                name,
+                f"it is no readable DXF: {str(first)[:120]}",
+                "open it in a drawing program and save it as DXF again",
+            ) from None
 
 
 def _entities(source: Any, collector: Collector, depth: int) -> Iterator[Any]:
@@ -113,8 +117,12 @@ def _read(entity: Any, collector: Collector) -> None:
     except DesignError:
         raise
     except Exception as error:
-        raise refusal("T06", collector.name, f"the {label} cannot be read: {str(error)[:100] or type(error).__name__}",
-                      "redraw it, or explode it to lines and arcs") from None
+        raise refusal(
+            "T06",
+            collector.name,
+            f"the {label} cannot be read: {str(error)[:100] or type(error).__name__}",
+            "redraw it, or explode it to lines and arcs",
+        ) from None
 
 
 def _xyz(vector: Any) -> tuple[float, float, float]:
@@ -189,6 +197,11 @@ def _polyline(entity: Any, collector: Collector, label: str) -> None:
 
 
 _READERS = {
-    "LINE": _line, "ARC": _circular, "CIRCLE": _circular, "ELLIPSE": _ellipse, "SPLINE": _spline,
-    "LWPOLYLINE": _lwpolyline, "POLYLINE": _polyline,
+    "LINE": _line,
+    "ARC": _circular,
+    "CIRCLE": _circular,
+    "ELLIPSE": _ellipse,
+    "SPLINE": _spline,
+    "LWPOLYLINE": _lwpolyline,
+    "POLYLINE": _polyline,
 }

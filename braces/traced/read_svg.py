@@ -51,8 +51,9 @@ def _collect(text: str, scale: tuple[float, float], collector: Collector) -> Non
         elements = list(drawing.elements())
     except Exception as error:
         reason = f": {str(error)[:120]}" if str(error) else ""
-        raise refusal("T06", collector.name, f"a shape in it cannot be read{reason}",
-                      "save it as plain SVG again") from None
+        raise refusal(
+            "T06", collector.name, f"a shape in it cannot be read{reason}", "save it as plain SVG again"
+        ) from None
     for element in elements:
         collector.entity()
         if not isinstance(element, Shape):
@@ -64,8 +65,12 @@ def _collect(text: str, scale: tuple[float, float], collector: Collector) -> Non
         except DesignError:
             raise
         except Exception as error:
-            raise refusal("T06", collector.name, f"{_label(element)} cannot be read: {str(error)[:100]}",
-                          "convert it to a path and save it again") from None
+            raise refusal(
+                "T06",
+                collector.name,
+                f"{_label(element)} cannot be read: {str(error)[:100]}",
+                "convert it to a path and save it again",
+            ) from None
 
 
 def _label(element: Any) -> str:

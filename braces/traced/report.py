@@ -55,8 +55,13 @@ def _reading(told: Told) -> list[Row]:
         rows.append(("passed over", "no lines: " + "; ".join(told.read.passed_over)))
     if told.left_out:
         rows.append(("left out", f"on other layers: {_listed(Counter(told.left_out))}"))
-    rows += [("drawn twice", f"{p.label}, {mm_text(length_mm(p.points, p.closed))} mm long, "
-              f"{_where(told, p.points)}; left out") for p in told.found.duplicates[:_LISTED]]
+    rows += [
+        (
+            "drawn twice",
+            f"{p.label}, {mm_text(length_mm(p.points, p.closed))} mm long, {_where(told, p.points)}; left out",
+        )
+        for p in told.found.duplicates[:_LISTED]
+    ]
     return rows + _rest("drawn twice", len(told.found.duplicates))
 
 
@@ -71,9 +76,13 @@ def _joining(told: Told) -> list[Row]:
     rows += [("gap", f"{g.size_mm:.2f} mm, {_gap_place(told, g)}") for g in gaps[:_LISTED]] + _rest("gap", len(gaps))
     rows += [("also drawn", f"a loop {_chain_text(told, c)}") for c in told.found.others[:_LISTED]]
     rows += _rest("also drawn", len(told.found.others))
-    rows += [("centre line" if is_centre_line(told, c) else "left over",
-              f"{', '.join(dict.fromkeys(c.labels))}, {mm_text(c.length_mm)} mm long, {_where(told, c.points)}")
-             for c in told.found.leftovers[:_LISTED]]
+    rows += [
+        (
+            "centre line" if is_centre_line(told, c) else "left over",
+            f"{', '.join(dict.fromkeys(c.labels))}, {mm_text(c.length_mm)} mm long, {_where(told, c.points)}",
+        )
+        for c in told.found.leftovers[:_LISTED]
+    ]
     return rows + _rest("left over", len(told.found.leftovers))
 
 
@@ -85,8 +94,13 @@ def _laying(told: Told) -> list[Row]:
     if alike is None:
         rows.append(("symmetry", "half an outline, mirrored about the line through its ends"))
     else:
-        rows.append(("symmetry", f"the sides differ by up to {alike.greatest_mm:.2f} mm ({alike.rms_mm:.2f} mm rms); "
-                     + ("made alike, by their mean" if told.laid.treatment == "symmetrised" else "kept as drawn")))
+        rows.append(
+            (
+                "symmetry",
+                f"the sides differ by up to {alike.greatest_mm:.2f} mm ({alike.rms_mm:.2f} mm rms); "
+                + ("made alike, by their mean" if told.laid.treatment == "symmetrised" else "kept as drawn"),
+            )
+        )
     return rows
 
 
@@ -105,12 +119,27 @@ def _sizes(told: Told) -> list[Row]:
     rows = [("size", f"width × length {size_text(told.width_mm, told.places.length_mm)}")]
     n = len(told.outline.points) // 2
     treble, bass = (float(np.sum(told.outline.runs_mm[part])) for part in (slice(0, n), slice(n, None)))
-    rows.append(("sides", f"tail to neck along the rim: treble {mm_text(treble)} mm ({inch_text(treble)} in), "
-                 f"bass {mm_text(bass)} mm ({inch_text(bass)} in)"))
+    rows.append(
+        (
+            "sides",
+            f"tail to neck along the rim: treble {mm_text(treble)} mm ({inch_text(treble)} in), "
+            f"bass {mm_text(bass)} mm ({inch_text(bass)} in)",
+        )
+    )
     named: tuple[tuple[str, Place | None], ...] = (
-        ("lower bout", told.places.lower_bout), ("waist", told.places.waist), ("upper bout", told.places.upper_bout))
-    rows += [(what, f"{mm_text(p.width_mm)} mm ({inch_text(p.width_mm)} in) wide, {mm_text(p.at_mm)} mm "
-              f"({inch_text(p.at_mm)} in) from the tail") for what, p in named if p is not None]
+        ("lower bout", told.places.lower_bout),
+        ("waist", told.places.waist),
+        ("upper bout", told.places.upper_bout),
+    )
+    rows += [
+        (
+            what,
+            f"{mm_text(p.width_mm)} mm ({inch_text(p.width_mm)} in) wide, {mm_text(p.at_mm)} mm "
+            f"({inch_text(p.at_mm)} in) from the tail",
+        )
+        for what, p in named
+        if p is not None
+    ]
     if told.places.waist is None:
         rows.append(("waist", "none: neither side narrows and widens again"))
     return rows
@@ -118,8 +147,13 @@ def _sizes(told: Told) -> list[Row]:
 
 def _curve(told: Told) -> list[Row]:
     n = len(told.drawn.points)
-    rows = [("curve", f"{len(told.outline.points)} knots; the {n} points lie within {told.greatest_mm:.3f} mm of it "
-             f"({told.rms_mm:.3f} mm rms), and it within {told.between_mm:.3f} mm of the lines between them")]
+    rows = [
+        (
+            "curve",
+            f"{len(told.outline.points)} knots; the {n} points lie within {told.greatest_mm:.3f} mm of it "
+            f"({told.rms_mm:.3f} mm rms), and it within {told.between_mm:.3f} mm of the lines between them",
+        )
+    ]
     if told.drawn.settled:
         rows.append(("curve", "more knots would only follow the scatter of the points"))
     if told.laid.straight_mm:

@@ -31,8 +31,12 @@ def guarded(data: bytes, name: str) -> SafeSvg:
     except UnicodeDecodeError:
         raise refusal("T06", name, "it is not UTF-8 text", "save it as plain SVG") from None
     if re.search(r"<!\s*(doctype|entity)", text, re.IGNORECASE):
-        raise refusal("T05", name, "it declares a DOCTYPE or an ENTITY, which is not read for safety",
-                      'delete the line that begins with "<!DOCTYPE", or save it as plain SVG')
+        raise refusal(
+            "T05",
+            name,
+            "it declares a DOCTYPE or an ENTITY, which is not read for safety",
+            'delete the line that begins with "<!DOCTYPE", or save it as plain SVG',
+        )
     root = _tree(text, name)
     if root.tag.rpartition("}")[2] != "svg":
         raise refusal("T06", name, "it is XML, but no SVG", "give an SVG drawing")
@@ -69,8 +73,9 @@ def _expanded_count(root: ElementTree.Element, name: str) -> int:
         if element in known:
             return known[element]
         if element in open_ones or len(open_ones) > 4 * _MAX_DEPTH:
-            raise refusal("T05", name, "a <use> shows itself, or reuse is nested too deep",
-                          "unlink the clones and save it again")
+            raise refusal(
+                "T05", name, "a <use> shows itself, or reuse is nested too deep", "unlink the clones and save it again"
+            )
         open_ones.add(element)
         total = 1 + sum(count(child) for child in element)
         if element.tag.rpartition("}")[2] == "use":

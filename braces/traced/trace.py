@@ -95,9 +95,18 @@ def trace(data: bytes, filename: str, options: TraceOptions | None = None) -> Tr
     _check_file(text, name)
     gaps = np.array([g.at for g in found.outline.gaps]).reshape(-1, 2)
     return Traced(
-        outline, curve, named, text, drawn.points, frozen_points(dense),
+        outline,
+        curve,
+        named,
+        text,
+        drawn.points,
+        frozen_points(dense),
         frozen_points(outline.points[list(outline.corners)].reshape(-1, 2)),
-        frozen_points(laid.to_body(gaps) - [0.0, drawn.rise_mm]), greatest, rms, report_rows(told), tuple(notes),
+        frozen_points(laid.to_body(gaps) - [0.0, drawn.rise_mm]),
+        greatest,
+        rms,
+        report_rows(told),
+        tuple(notes),
     )
 
 
@@ -110,15 +119,20 @@ def _check_options(options: TraceOptions, name: str) -> None:
     if options.symmetry not in ("keep", "symmetrise"):
         raise refusal("T16", name, f'"{options.symmetry}" is no way to treat symmetry', "keep or symmetrise")
     if options.axis is not None and not all(isfinite(v) for end in options.axis for v in end):
-        raise refusal("T16", name, "the axis given is no line",
-                      "give two places on the centre line, tail first, then neck")
+        raise refusal(
+            "T16", name, "the axis given is no line", "give two places on the centre line, tail first, then neck"
+        )
     way_named(options.neck, name)
 
 
 def _read(data: bytes, name: str, options: TraceOptions) -> Pieces:
     if len(data) > MAX_BYTES:
-        raise refusal("T02", name, f"the file is larger than {MAX_BYTES // 1024 // 1024} MB",
-                      "save only the outline to a file of its own")
+        raise refusal(
+            "T02",
+            name,
+            f"the file is larger than {MAX_BYTES // 1024 // 1024} MB",
+            "save only the outline to a file of its own",
+        )
     reader = _READERS.get(name.rpartition(".")[2].lower())
     if reader is None:
         raise refusal("T01", name, "its name does not end in .dxf, .svg or .csv", "save the drawing as one of these")
@@ -155,8 +169,9 @@ def _laid(found: Joined, unit: str, options: TraceOptions, name: str, notes: lis
     if options.axis is not None:
         (x0, y0), (x1, y1) = options.axis
         ends = ((x0 * mm, y0 * mm), (x1 * mm, y1 * mm))
-    wish = Wish(ends, way_named(options.neck, name), options.symmetry == "symmetrise", options.mirrored,
-                options.corner_deg)
+    wish = Wish(
+        ends, way_named(options.neck, name), options.symmetry == "symmetrise", options.mirrored, options.corner_deg
+    )
     extent = np.ptp(found.outline.points, axis=0)
     if not _SHORTEST_MM <= float(extent.max()) <= 2 * _LONGEST_MM:
         raise _no_body(float(extent[0]), float(extent[1]), unit, name)
@@ -165,32 +180,46 @@ def _laid(found: Joined, unit: str, options: TraceOptions, name: str, notes: lis
 
 def _drawn(laid: Laid, options: TraceOptions, name: str) -> Drawn:
     if laid.course.whole_mm > _LONGEST_WAY_MM:
-        raise refusal("T10", name, f"the outline's line is {laid.course.whole_mm / 1000:.1f} m long",
-                      "check the drawing; points must stand in order along the outline")
+        raise refusal(
+            "T10",
+            name,
+            f"the outline's line is {laid.course.whole_mm / 1000:.1f} m long",
+            "check the drawing; points must stand in order along the outline",
+        )
     to_curve = whole_curve if laid.treatment == "kept" else mirrored_curve
     try:
         return to_curve(laid.course, options.within_mm)
     except Tangled:
-        raise refusal("T10", name, "no smooth curve runs through the points in the order they stand in",
-                      "check the drawing; points must stand in order along the outline") from None
+        raise refusal(
+            "T10",
+            name,
+            "no smooth curve runs through the points in the order they stand in",
+            "check the drawing; points must stand in order along the outline",
+        ) from None
 
 
 def _open_outline(found: Joined, gap: Gap, name: str, gap_mm: float) -> DesignError:
     length, pieces = mm_text(found.outline.length_mm), len(found.outline.labels)
     return refusal(
-        "T07", name,
+        "T07",
+        name,
         f"the longest run, {length} mm of {pieces} lines, does not close: {gap.size_mm:.2f} mm are missing at "
         f"x = {gap.at[0]:.1f}, y = {gap.at[1]:.1f} mm in the drawing",
         f"draw what is missing, or raise --gap (now {gap_mm:g} mm) if the ends only fail to meet; half an outline must "
-        "run from the tail to the neck on one side of the centre line")
+        "run from the tail to the neck on one side of the centre line",
+    )
 
 
 def _no_body(width_mm: float, height_mm: float, unit: str, name: str) -> DesignError:
     other = "in" if unit != "in" else "mm"
     ratio = MM_PER_DRAWN_UNIT[other] / MM_PER_DRAWN_UNIT[unit]
-    return refusal("T09", name, f"the outline measures {size_text(width_mm, height_mm)}, taken as drawn in {unit}",
-                   f"a body is {_SHORTEST_MM:g} to {_LONGEST_MM:g} mm long; with --unit {other} it would be "
-                   f"{size_text(width_mm * ratio, height_mm * ratio)}")
+    return refusal(
+        "T09",
+        name,
+        f"the outline measures {size_text(width_mm, height_mm)}, taken as drawn in {unit}",
+        f"a body is {_SHORTEST_MM:g} to {_LONGEST_MM:g} mm long; with --unit {other} it would be "
+        f"{size_text(width_mm * ratio, height_mm * ratio)}",
+    )
 
 
 def _check_shape(dense: Points, outline: Outline, unit: str, name: str) -> None:
@@ -198,8 +227,12 @@ def _check_shape(dense: Points, outline: Outline, unit: str, name: str) -> None:
     if not _SHORTEST_MM <= length <= _LONGEST_MM:
         raise _no_body(float(np.ptp(dense[:, 0])), length, unit, name)
     if (at := crosses_itself(dense)) is not None:
-        raise refusal("T10", name, f"the curve crosses itself {at[1]:.0f} mm from the tail, {at[0]:.0f} mm aside",
-                      "check the drawing there; points must stand in order along the outline")
+        raise refusal(
+            "T10",
+            name,
+            f"the curve crosses itself {at[1]:.0f} mm from the tail, {at[0]:.0f} mm aside",
+            "check the drawing there; points must stand in order along the outline",
+        )
 
 
 def _check_file(text: str, name: str) -> None:
@@ -207,8 +240,12 @@ def _check_file(text: str, name: str) -> None:
     try:
         read_outline(text)
     except DesignError as error:
-        raise refusal("T10", name, f"the curve is no body's outline ({error.problems[0].found})",
-                      "check the drawing; points must stand in order along the outline") from None
+        raise refusal(
+            "T10",
+            name,
+            f"the curve is no body's outline ({error.problems[0].found})",
+            "check the drawing; points must stand in order along the outline",
+        ) from None
 
 
 def _between(curve: Path, drawn: Drawn, laid: Laid, found: Joined) -> float:
@@ -225,14 +262,35 @@ def _fit_notes(told: Told, options: TraceOptions, name: str) -> list[Problem]:
     if stray:
         lengths = ", ".join(f"{c.length_mm:.0f} mm" for c in stray[:5])
         what = "a run of lines belongs" if len(stray) == 1 else f"{len(stray)} runs of lines belong"
-        notes.append(Problem("T15", (name,), f"{what} to no loop ({lengths} long)",
-                             "see that no part of the outline is among them", False))
+        notes.append(
+            Problem(
+                "T15",
+                (name,),
+                f"{what} to no loop ({lengths} long)",
+                "see that no part of the outline is among them",
+                False,
+            )
+        )
     if round(told.greatest_mm, 2) > options.within_mm:
         why = "the points scatter" if told.drawn.settled else "the line turns too tightly for it"
-        notes.append(Problem("T11", (name,), f"the curve stands up to {told.greatest_mm:.2f} mm off the points: {why}",
-                             "look at the picture; smooth the drawing, or ask for --within that much", False))
+        notes.append(
+            Problem(
+                "T11",
+                (name,),
+                f"the curve stands up to {told.greatest_mm:.2f} mm off the points: {why}",
+                "look at the picture; smooth the drawing, or ask for --within that much",
+                False,
+            )
+        )
     alike = told.laid.alike
     if alike is not None and told.laid.treatment == "kept" and alike.rms_mm > 0.05 and alike.greatest_mm <= _ALIKE_MM:
-        notes.append(Problem("T12", (name,), f"the sides differ by up to {alike.greatest_mm:.2f} mm",
-                             "if they are meant to be alike, trace it with --symmetrise", False))
+        notes.append(
+            Problem(
+                "T12",
+                (name,),
+                f"the sides differ by up to {alike.greatest_mm:.2f} mm",
+                "if they are meant to be alike, trace it with --symmetrise",
+                False,
+            )
+        )
     return notes

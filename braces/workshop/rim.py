@@ -229,6 +229,4 @@ def _block(placed: Placed, top: GlueEdge, name: BlockName) -> Block:
     at = np.array([[0.0, outer_y], [0.0, outer_y + inward * thick]])
     top_z, back_z = top(at), back_glue_z_mm(placed, at)
     bevel = [degrees(atan2(float(z[1] - z[0]), thick)) if thick > 0 else 0.0 for z in (top_z, back_z)]
-    return Block(
-        name, thick, width, float(top_z[0] - back_z[0]), float(top_z[1] - back_z[1]), bevel[0], -bevel[1]
-    )
+    return Block(name, thick, width, float(top_z[0] - back_z[0]), float(top_z[1] - back_z[1]), bevel[0], -bevel[1])

@@ -121,9 +121,7 @@ def _carried(placed: Placed, plate: PlacedPlate, pocket: Pocket, path: Path, sig
     for along in (pocket.along_rim_mm - pocket.width_mm / 2, pocket.along_rim_mm + pocket.width_mm / 2):
         u = _signed_parameter(plate.lining, sign * along) / ratio
         edges.append(sign * (path.length(0.0, u) if u >= 0 else -path.length(0.0, -u)))
-    return TapePocket(
-        pocket.number, plate.name, pocket.brace, edges[0], edges[1], pocket.height_mm, pocket.reach_mm
-    )
+    return TapePocket(pocket.number, plate.name, pocket.brace, edges[0], edges[1], pocket.height_mm, pocket.reach_mm)
 
 
 def _signed_parameter(path: Path, along_mm: float) -> float:

@@ -229,5 +229,3 @@ def level_slack_mm(gap_mm: float, radius_mm: float) -> float:
     0.985
     """
     return gap_mm - sqrt(gap_mm**2 - 4 * radius_mm**2)
-
-
