@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from braces.reports.strength_ranges import STATEMENT, bound, extreme, limits, mode_bound
+from braces.mechanics.ranges import STATEMENT, bound, extreme, limits, mode_bound
 from braces.reports.strength_tables import strength_tables
 
 if TYPE_CHECKING:

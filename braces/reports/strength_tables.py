@@ -7,7 +7,7 @@ import textwrap
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, Any
 
-from braces.reports.strength_ranges import STATEMENT, bound, extreme, limits, mode_bound
+from braces.mechanics.ranges import STATEMENT, bound, extreme, limits, mode_bound
 
 if TYPE_CHECKING:
     from braces.mechanics.brace_figures import BraceFigures
@@ -27,7 +27,7 @@ def strength_tables(strength: Strength) -> str:
     from rich.console import Console
 
     out = Console(file=io.StringIO(), width=WIDTH, color_system=None, legacy_windows=False, markup=False)
-    _say(out, f"{STATEMENT[0].upper()}{STATEMENT[1:]}.\n")
+    _say(out, STATEMENT + "\n")
     stresses = {s.name: s for s in strength.top.stresses + strength.back.stresses}
     _table(
         out,

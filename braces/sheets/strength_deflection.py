@@ -10,6 +10,7 @@ from typing import Any, Final
 import numpy as np
 
 from braces.base.arrays import Points
+from braces.mechanics.ranges import bound
 from braces.mechanics.values import Shape, Strength
 from braces.sheets.drawing import Box, Label, Mark, Stroke, polyline
 from braces.sheets.page import Placement
@@ -17,7 +18,7 @@ from braces.sheets.place_labels import Note, Room
 from braces.sheets.strength_block import paragraph, stacked
 from braces.sheets.strength_field import clear_cut, contours, cut_out, ends, field, levels, nice_step
 from braces.sheets.strength_leaf import Folder, Leaf
-from braces.sheets.strength_numbers import UNMEASURED, bound, fixed, percent, signed, span
+from braces.sheets.strength_numbers import UNMEASURED, fixed, percent, signed, span
 from braces.sheets.strength_plan import THIN, Plate, PlateMap, thin_drawing
 from braces.sheets.words import plan_face, side_of
 

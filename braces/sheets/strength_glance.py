@@ -8,6 +8,7 @@ from typing import Final
 import numpy as np
 
 from braces.mechanics.brace_figures import BENCH_LOAD_N, STRIP_THICKNESSES
+from braces.mechanics.ranges import STATEMENT, bound, mode_bound
 from braces.mechanics.values import PlateStrength, Strength
 from braces.sheets.drawing import Box, Mark
 from braces.sheets.page import Placement
@@ -23,18 +24,7 @@ from braces.sheets.strength_block import (
 )
 from braces.sheets.strength_field import ends
 from braces.sheets.strength_leaf import Folder, Leaf
-from braces.sheets.strength_numbers import (
-    STATEMENT,
-    Group,
-    bound,
-    figures,
-    fixed,
-    mode_bound,
-    n_m2,
-    percent,
-    signed,
-    span,
-)
+from braces.sheets.strength_numbers import Group, figures, fixed, n_m2, percent, signed, span
 from braces.sheets.strength_pile import GAP_MM, LEAST_ROWS, Pile
 from braces.sheets.strength_places import places
 from braces.sheets.strength_plan import Plate

@@ -6,11 +6,12 @@ from collections.abc import Sequence
 from typing import Final
 
 from braces.mechanics.brace_figures import BENCH_LOAD_N
+from braces.mechanics.ranges import STATEMENT, mode_bound
 from braces.mechanics.spread import DENSITY_SPREAD_RATIO, E_SPREAD_RATIO
 from braces.mechanics.values import Strength
 from braces.sheets.strength_block import Block, Column, heading, in_columns, listing, paragraph, stacked, table
 from braces.sheets.strength_leaf import Folder, Leaf
-from braces.sheets.strength_numbers import STATEMENT, UNMEASURED, figures, fixed, mode_bound, percent, span
+from braces.sheets.strength_numbers import UNMEASURED, figures, fixed, percent, span
 
 TITLE: Final = "what these numbers are worth"
 _BETWEEN_MM, _GAP_MM, _CLOSE_MM = 8.0, 5.0, 1.6

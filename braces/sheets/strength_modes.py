@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from math import ceil
 
+from braces.mechanics.ranges import mode_bound
 from braces.mechanics.values import PlateStrength, Strength
 from braces.sheets.drawing import Box, Drawing, Label, Mark, Stroke
 from braces.sheets.lettering import ABOVE_RATIO, BELOW_RATIO
@@ -11,7 +12,7 @@ from braces.sheets.page import Placement
 from braces.sheets.strength_block import paragraph, stacked
 from braces.sheets.strength_field import Field, Hatch, clear_cut, contours, field, hatch, hatched
 from braces.sheets.strength_leaf import Folder, Leaf
-from braces.sheets.strength_numbers import mode_bound, span
+from braces.sheets.strength_numbers import span
 from braces.sheets.strength_plan import THIN, Plate, PlateMap, thin_drawing
 from braces.sheets.words import plan_face
 

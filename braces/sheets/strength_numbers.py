@@ -10,10 +10,10 @@ import numpy as np
 
 from braces.carved.values import Carved, CarvedBrace
 from braces.mechanics.brace_figures import BraceFigures
+from braces.mechanics.ranges import limits
 from braces.mechanics.sensitivity import BraceGain
 from braces.mechanics.values import Bound, BraceStress, Strength
 
-STATEMENT = "A model, not a promise: bring a new top up to pitch slowly."
 UNMEASURED = "bound not measured"
 _SAME_RATIO = 1e-6
 _TOGETHER = 2  #: so many alike stand in one row
@@ -77,22 +77,6 @@ def _same(a: BraceFigures, b: BraceFigures) -> bool:
         return False
     pairs = ((a.x_mm, b.x_mm), (a.own_n_mm2, b.own_n_mm2), (a.with_plate_n_mm2, b.with_plate_n_mm2))
     return all(np.allclose(p, q, rtol=_SAME_RATIO, atol=0.0) for p, q in pairs)
-
-
-def bound(strength: Strength, quantity: str) -> Bound | None:
-    """Return how far numbers of a kind may be off, or None if that was not measured."""
-    return next((b for b in strength.bounds if b.quantity == quantity), None)
-
-
-def mode_bound(strength: Strength, number: int) -> Bound | None:
-    """Return the bound of a mode's frequency, the first mode being 1."""
-    return bound(strength, "mode 1" if number == 1 else "modes 2 to 10")
-
-
-def limits(value: float, of: Bound) -> tuple[float, float]:
-    """Return the least and the greatest that the true solution of the model may be."""
-    ends = (value * (1 - of.high_ratio), value * (1 + of.low_ratio))
-    return min(ends), max(ends)
 
 
 def span(value: float, of: Bound | None, digits: int, unit: str) -> str:

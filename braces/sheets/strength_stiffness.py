@@ -120,7 +120,7 @@ def rows_on_pages(rows: int, room_mm: float, below_mm: float) -> list[int]:
     left = rows
     for page in range(pages - 1):
         need = left - most * (pages - 2 - page) - most_last
-        counts.append(min(most, max(need, round(room_mm / each))))
+        counts.append(min(most, left, max(need, round(room_mm / each))))
         left -= counts[-1]
     return [*counts, left]
 

@@ -154,4 +154,4 @@ def test_a_picture_keeps_its_drawing_but_neither_size_nor_check_bar() -> None:
 def test_tables_set_numbers_flush_and_escape_words() -> None:
     text = table("a < b", ("name", "long"), [["x & y", "12"]])
     assert "a &lt; b" in text
-    assert "<td>x &amp; y</td><td class=\"n\">12</td>" in text
+    assert '<td>x &amp; y</td><td class="n">12</td>' in text

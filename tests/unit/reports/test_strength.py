@@ -13,10 +13,10 @@ from support.designs import carved_of
 from braces.base.arrays import frozen_floats
 from braces.mechanics.analyse import analyse
 from braces.mechanics.brace_figures import BraceFigures, LapLeft, WeakPlace
+from braces.mechanics.ranges import extreme
 from braces.mechanics.strings import StringLoad
 from braces.mechanics.values import Bound, BraceStress, Mode, PlateStrength, Shape, Strength
 from braces.reports.strength import mechanics_summary, strength_tables
-from braces.reports.strength_ranges import extreme
 from braces.sheets.paper import paper
 from braces.sheets.strength_pages import strength_pdf
 

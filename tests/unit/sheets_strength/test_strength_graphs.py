@@ -11,11 +11,12 @@ from hypothesis import strategies as st
 from strength_samples import E_MPA, gains_of, strength_of
 from support.designs import carved_of
 
+from braces.mechanics.ranges import limits
 from braces.mechanics.values import Bound
 from braces.sheets.drawing import Label, Stroke
 from braces.sheets.strength_block import Column, in_columns, paragraph, table, table_height_mm
 from braces.sheets.strength_graph import graph, shared_scale
-from braces.sheets.strength_numbers import groups, limits, span
+from braces.sheets.strength_numbers import groups, span
 from braces.sheets.strength_pile import GAP_MM, Pile
 from braces.sheets.strength_stiffness import rows_on_pages
 

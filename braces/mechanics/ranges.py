@@ -9,7 +9,7 @@ import numpy as np
 if TYPE_CHECKING:
     from braces.mechanics.values import Bound, Shape, Strength
 
-STATEMENT = "a model, not a promise: bring a new top up to pitch slowly"
+STATEMENT = "A model, not a promise: bring a new top up to pitch slowly."
 
 
 def bound(strength: Strength, quantity: str) -> Bound | None:
