@@ -40,13 +40,14 @@ def make_all(
     products: Sequence[Product],
     step: Callable[[str], None] = lambda _title: None,
     keep_others: bool = False,
+    jobs: int = 1,
 ) -> tuple[Path, list[str]]:
     """Make ``products`` and write them under ``out``; return the folder and the files, sorted.
 
     Everything is made before anything is written. ``keep_others`` keeps what earlier runs made and this one does
-    not. Raises OSError or UnsafeTarget.
+    not; ``jobs`` is how many processes may work at once. Raises OSError or UnsafeTarget.
     """
-    job = Job(study, paper)
+    job = Job(study, paper, jobs)
     files: Files = {}
     for product in products:
         step(product.title)

@@ -23,10 +23,10 @@ Files = dict[str, bytes]  #: relative path -> content
 class Job:
     """A sound study on its way to paper; what several products need is worked out once."""
 
-    def __init__(self, study: Study, paper: str) -> None:
+    def __init__(self, study: Study, paper: str, jobs: int = 1) -> None:
         if study.carved is None or study.loaded is None:
             raise ValueError("only a sound design can be made")
-        self.study, self.paper = study, paper
+        self.study, self.paper, self.jobs = study, paper, jobs
         self.carved: Carved = study.carved
 
     @property
@@ -162,18 +162,16 @@ def _solids(job: Job) -> Files:
 
 
 def _tools(job: Job) -> Files:
-    from braces.app.tools import card_of, tools_made
+    from braces.app.tools import tool_sets
     from braces.sheets.paper import paper
     from braces.sheets.print_job import PrintJob
     from braces.sheets.tool_pages import tools_pdf
-    from braces.solids.tools.registry import part_files, tool_rows
 
-    parts, settings = tools_made(job.carved, job.study.revision_hash)
-    rows = tool_rows(parts, settings)
-    files = {f"solids/{path}": data for part in parts for path, data in part_files(part).items()}
-    cards = [card_of(part, row) for part, row in zip(parts, rows, strict=True)]
+    sets = tool_sets(job.study, job.jobs)
+    files = {path: data for made in sets for path, data in made.files.items()}
+    cards = [card for made in sets for card in made.cards]
     files["tools.pdf"] = tools_pdf(cards, PrintJob(job.instrument, job.revision, paper(job.paper), job.printer))
-    files["tools.json"] = _json(rows)
+    files["tools.json"] = _json([row for made in sets for row in made.rows])
     return files
 
 

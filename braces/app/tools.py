@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from braces.app.study import Study, follow
 from braces.base.problems import Problem
 from braces.base.units import mm_text
 from braces.carved.values import Carved
 from braces.design.model import Design
 from braces.design.shop import ToolsSpec
+from braces.solids.tools.names import TOOL_NAMES
 from braces.solids.tools.settings import ToolSettings
 
 if TYPE_CHECKING:
@@ -48,8 +52,6 @@ def problems_of(carved: Carved) -> tuple[Problem, ...]:
 
 
 def _unknown(tools: ToolsSpec) -> list[Problem]:
-    from braces.solids.tools.names import TOOL_NAMES
-
     return [
         Problem("V04", ("tools", "make"), f'"{name[:40]}" is not a tool', f"use any of {', '.join(TOOL_NAMES)}")
         for name in tools.make
@@ -57,14 +59,55 @@ def _unknown(tools: ToolsSpec) -> list[Problem]:
     ]
 
 
-def tools_made(carved: Carved, mark: str) -> tuple[list[Part], ToolSettings]:
-    """Return the parts a design asks for, all of them if it names none."""
-    from braces.solids.tools.registry import tool_parts
+@dataclass(frozen=True, slots=True, eq=False)
+class ToolSet:
+    """Some tools as they are written: files, rows for a table, cards for the picture pages."""
 
-    design = carved.placed.design
-    settings = settings_of(design, mark)
-    only = design.tools.make if design.tools is not None else ()
-    return list(tool_parts(carved, settings, only)), settings
+    files: dict[str, bytes]
+    rows: list[dict[str, Any]]
+    cards: list[ToolCard]
+
+
+def tool_set(carved: Carved, mark: str, keys: Sequence[str]) -> ToolSet:
+    """Make the tools of these kinds, in the order of the registry; ``mark`` is engraved beside their names."""
+    from braces.solids.tools.registry import part_files, tool_parts, tool_rows
+
+    settings = settings_of(carved.placed.design, mark)
+    parts = list(tool_parts(carved, settings, keys))
+    rows = tool_rows(parts, settings)
+    files = {f"solids/{path}": data for part in parts for path, data in part_files(part).items()}
+    return ToolSet(files, rows, [card_of(part, row) for part, row in zip(parts, rows, strict=True)])
+
+
+def tool_sets(study: Study, jobs: int) -> list[ToolSet]:
+    """Return the tools a design asks for, all of them if it names none, made in ``jobs`` processes."""
+    if study.carved is None or study.loaded is None:
+        raise ValueError("only a sound design can be made")
+    tools = study.loaded.design.tools
+    keys = [k for k in TOOL_NAMES if tools is None or not tools.make or k in tools.make]
+    if jobs < 2 or len(keys) < 2:
+        return [tool_set(study.carved, study.revision_hash, [key]) for key in keys]
+    from concurrent.futures import ProcessPoolExecutor
+    from multiprocessing import get_context
+
+    # A process of its own costs a start and the kernel's import; shared memory would cost a copy of every mesh.
+    with ProcessPoolExecutor(
+        min(jobs, len(keys)), get_context("spawn"), _begin, (str(study.path), study.loaded.text)
+    ) as pool:
+        return list(pool.map(_one, keys))
+
+
+_STUDY: list[Study] = []  #: of a worker process, which follows the design once
+
+
+def _begin(path: str, text: str) -> None:
+    _STUDY[:] = [follow(path, text)]
+
+
+def _one(key: str) -> ToolSet:
+    study = _STUDY[0]
+    assert study.carved is not None  # the design was sound where the work was given out
+    return tool_set(study.carved, study.revision_hash, [key])
 
 
 def card_of(part: Part, row: dict[str, Any]) -> ToolCard:

@@ -82,6 +82,9 @@ def make(
             help="make only these (a,b): summary, tables, drawings, templates, solids, rim, tools, strength, book",
         ),
     ] = None,
+    jobs: Annotated[
+        int, typer.Option(min=0, max=64, help="processes for long work; one for each core if not given")
+    ] = 0,
 ) -> None:
     """Write templates, drawings, solids, cut list and numbers of a design."""
     from braces.app.make import UnknownProduct, make_all, product_list
@@ -93,7 +96,9 @@ def make(
     try:
         products = product_list(only, found)
         with steps(len(products)) as step:
-            folder, files = make_all(found, out, paper.value, products, step, keep_others=bool(only))
+            folder, files = make_all(
+                found, out, paper.value, products, step, keep_others=bool(only), jobs=jobs or os.cpu_count() or 1
+            )
     except UnknownProduct as error:
         _say(str(error), err=True)
         raise typer.Exit(2) from None

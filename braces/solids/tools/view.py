@@ -76,7 +76,7 @@ class _Cover:
     def __init__(self, flat: Points, depth: NDArray[np.float64], faces: NDArray[np.int64]) -> None:
         self.low = flat.min(axis=0) - 1.0
         size = flat.max(axis=0) + 1.0 - self.low
-        self.cell_mm = max(0.3, float(size.max()) / 600)
+        self.cell_mm = max(0.4, float(size.max()) / 300)
         nx, ny = (np.ceil(size / self.cell_mm).astype(int) + 1).tolist()
         self.grid = np.full((nx, ny), -np.inf)
         corners = flat[faces]
@@ -111,7 +111,7 @@ class _Cover:
             x = np.clip(i + dx, 0, self.grid.shape[0] - 1)
             y = np.clip(j + dy, 0, self.grid.shape[1] - 1)
             nearest = np.minimum(nearest, self.grid[x, y])
-        return np.asarray(nearest > depth + 4 * self.cell_mm)
+        return np.asarray(nearest > depth + 3 * self.cell_mm)
 
 
 def _seen_runs(tried: Points, seen: NDArray[np.bool_]) -> list[Points]:
