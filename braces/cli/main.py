@@ -120,13 +120,29 @@ def make(
 
 
 @app.command()
-def show(design: DesignArgument) -> None:
+def show(
+    design: DesignArgument,
+    strength: Annotated[
+        bool, typer.Option("--strength", help="weights, stiffness and modes instead; takes half a minute")
+    ] = False,
+) -> None:
     """Show a design's braces, joints, pockets and cut list as tables."""
+    from braces.base.problems import DesignError
     from braces.reports.show import tables
 
     found = _sound(design)
     assert found.carved is not None
-    _say(tables(found.carved))
+    if not strength:
+        _say(tables(found.carved))
+        return
+    from braces.app.strength import strength_of
+    from braces.reports.strength_tables import strength_tables
+
+    try:
+        _say(strength_tables(strength_of(found.carved).strength))
+    except DesignError as error:
+        _say(listed(found.path, error.problems, found.line), err=True)
+        raise typer.Exit(2) from None
 
 
 @app.command()

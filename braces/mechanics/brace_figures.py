@@ -19,6 +19,9 @@ STRIP_THICKNESSES = 10.0  #: plate each side of the foot taken to act with the b
 _STATIONS = 61
 
 
+_SHORTEST_ELEMENT_MM = 0.1
+
+
 @dataclass(frozen=True, slots=True)
 class LapLeft:
     """What a notch leaves of a brace."""
@@ -119,8 +122,13 @@ def brace_figures(brace: CarvedBrace, wood: Wood, plate_wood: Wood, plate_thickn
 
 
 def tap_hz(brace: CarvedBrace, wood: Wood) -> float:
-    """Return the fundamental of the free brace, Hz; element ends fall on every notch wall."""
+    """Return the fundamental of the free brace, Hz; element ends fall on every notch wall.
+
+    The table has two stations at a wall, a hundredth apart. An element so short would drown the lowest modes in the
+    rounding of its own stiffness, which goes with 1 / length^3.
+    """
     x = stations(brace, 31)
+    x = np.append(x[:-1][np.diff(x) > _SHORTEST_ELEMENT_MM], x[-1])
     part = section(brace, gauss_places(x).ravel())
     ei, metre = wood.elastic.e_l_mpa * part.inertia_mm4, part.area_mm2 * wood.density_kg_m3 * 1e-3
     return free_bar_hz(x, ei.reshape(-1, 3), metre.reshape(-1, 3))
