@@ -1,4 +1,4 @@
-"""A shallow notch lowers the note of a free brace a little (Rayleigh: less stiffness, hardly less mass in the middle)."""
+"""A shallow notch lowers the note of a free brace a little: less stiffness, hardly less mass (Rayleigh)."""
 
 from dataclasses import replace
 
