@@ -41,6 +41,11 @@ def settings_of(design: Design, mark: str = "") -> ToolSettings:
     )
 
 
+def tool_names() -> dict[str, str]:
+    """Return every tool's name and what it is."""
+    return TOOL_NAMES
+
+
 def problems_of(carved: Carved) -> tuple[Problem, ...]:
     """Return what keeps the tools from being made, if the design asks for tools."""
     design = carved.placed.design

@@ -245,13 +245,14 @@ def presets() -> None:
 
 @app.command()
 def reference(
-    topic: Annotated[str, typer.Argument(help="fields, problems, summary, or a problem's code")] = "fields",
+    topic: Annotated[str, typer.Argument(help="fields, problems, summary, tools, or a problem's code")] = "fields",
 ) -> None:
-    """Explain the fields of a design file, the problems, or the keys of summary.json."""
-    from braces.reports.reference import UnknownTopic, reference_text
+    """Explain the fields of a design file, the problems, the keys of summary.json, or the shop tools."""
+    from braces.app.tools import tool_names
+    from braces.reports.reference import UnknownTopic, listed_text, reference_text
 
     try:
-        _say(reference_text(topic))
+        _say(listed_text(tool_names()) if topic == "tools" else reference_text(topic))
     except UnknownTopic as error:
         _say(str(error), err=True)
         raise typer.Exit(2) from None

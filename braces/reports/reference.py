@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import textwrap
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from importlib.resources import files
 from types import NoneType
 from typing import Any, get_args
@@ -30,10 +30,17 @@ def reference_text(topic: str) -> str:
     if topic == "problems":
         return "\n".join(problem_lines(code) for code in known_codes())
     if topic == "summary":
-        return "\n".join(_row(key, text) for key, text in summary_keys().items())
+        return listed_text(summary_keys())
     if topic.upper() in known_codes():
         return problem_lines(topic.upper())
-    raise UnknownTopic(f'There is nothing on "{topic[:40]}"; ask for fields, problems, summary, or a code such as C01.')
+    raise UnknownTopic(
+        f'There is nothing on "{topic[:40]}"; ask for fields, problems, summary, tools, or a code such as C01.'
+    )
+
+
+def listed_text(entries: Mapping[str, str]) -> str:
+    """Return names and what they mean, one to a row."""
+    return "\n".join(_row(key, text) for key, text in entries.items())
 
 
 def problem_lines(code: str) -> str:

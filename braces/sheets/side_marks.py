@@ -190,7 +190,8 @@ def fact_chips(brace: CarvedBrace, hand: Hand, cap: CapSpec | None) -> list[tupl
     size = brace.blank
     facts = [brace_face(brace, hand)]
     if (usual := usual_size(brace)) is not None:
-        facts.append(f"laps {', '.join(usual).replace('opens', 'open')}, if not said")
+        # Two short facts: one long one finds no free ground on the short part of a joined template.
+        facts += [f"laps {usual[0].replace('opens', 'open')}, if not said", f"laps {', '.join(usual[1:])}"]
     facts += [
         f"{one(brace.width_mm)} wide, {brace.wood}",
         f"blank {one(size.length_mm)} × {one(size.width_mm)} × {one(size.height_mm)}",

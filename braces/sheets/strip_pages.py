@@ -13,6 +13,8 @@ from braces.sheets.print_job import POSES, Draft, Pose, PrintJob
 from braces.sheets.tiling import letters
 
 _GAP_MM = 5.0
+#: A join to glue, and to get wrong, is as much bother as so much of a sheet.
+_JOIN_COST = 0.34
 #: More faces than this are not listed in the title strip.
 _FACES_LISTED = 1
 _MANY_FACES = "each view says below it from which side it is seen"
@@ -38,7 +40,7 @@ class Nest:
 
 
 def nested(drawings: Sequence[Drawing], job: PrintJob) -> Nest:
-    """Return the strips nested on sheets of the pose that needs fewest sheets, then fewest joins.
+    """Return the strips nested on sheets of the pose that makes least work: sheets to print, joins to glue.
 
     Raises ``ValueError`` if one fits on none.
     """
@@ -50,7 +52,7 @@ def nested(drawings: Sequence[Drawing], job: PrintJob) -> Nest:
             reasons.append(str(e))
     if not nests:
         raise ValueError("; ".join(reasons))
-    return min(nests, key=lambda n: (n.page_count, n.join_count))
+    return min(nests, key=lambda n: (n.page_count + _JOIN_COST * n.join_count, n.join_count))
 
 
 def _nest(drawings: Sequence[Drawing], job: PrintJob, pose: Pose) -> Nest:

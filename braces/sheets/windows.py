@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -18,6 +18,8 @@ Segments = NDArray[np.float64]  #: (n, 4): x0 y0 x1 y1 in mm
 _CLEAR_MM = 0.5
 #: Words that leave their baseline may have left what they name; this much longer a way along it is better.
 _STRAIGHT_COST = 3.0
+#: From one line of words to the next, in heights of a capital.
+_LINE_RATIO = 1.72
 #: Words slid up to other words stay this far from them.
 _BESIDE_MM = 2.0
 
@@ -128,7 +130,19 @@ def _moves(label: Label, box: Box, others: Segments) -> list[tuple[float, float,
         )
         for t in (_least(low, high), *beside[(beside >= low) & (beside <= high)].tolist()):
             moves.append((abs(t), t * along[0], t * along[1]))
+            moves += _other_lines(label, t, along, need)
     return moves
+
+
+def _other_lines(
+    label: Label, t: float, along: tuple[float, float], need: tuple[tuple[float, float], tuple[float, float]]
+) -> Iterator[tuple[float, float, float]]:
+    """Yield shifts to the lines above and below, for words that find no free ground on their own."""
+    for k in (1, -1, 2, -2, 3, -3, 4, -4):
+        off = k * _LINE_RATIO * label.height_mm
+        dx, dy = t * along[0] - off * along[1], t * along[1] + off * along[0]
+        if all(low <= d <= high for d, (low, high) in zip((dx, dy), need, strict=True)):
+            yield abs(t) + _STRAIGHT_COST * abs(off), dx, dy
 
 
 def _least(low: float, high: float) -> float:
