@@ -114,10 +114,12 @@ def test_symmetrised_is_symmetric_whatever_is_drawn(turn: float, lopsided: float
 
 
 @settings(max_examples=150)
-@given(st.one_of(
-    st.binary(max_size=400),
-    st.text(alphabet='0123456789.-+eE,;\n\t xymin_<>/"=svgpathdMLCAZz #', max_size=400).map(str.encode),
-))
+@given(
+    st.one_of(
+        st.binary(max_size=400),
+        st.text(alphabet='0123456789.-+eE,;\n\t xymin_<>/"=svgpathdMLCAZz #', max_size=400).map(str.encode),
+    )
+)
 def test_any_bytes_are_read_or_refused_but_never_break(data: bytes) -> None:
     for read in (read_csv, read_svg, read_dxf):
         for unit in (None, "mm"):

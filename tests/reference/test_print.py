@@ -31,7 +31,10 @@ from braces.sheets.pdf import pdf  # noqa: E402
 from braces.sheets.print_job import PrintJob  # noqa: E402
 
 STANDARD_SIZES_MM = {
-    "a4": (210.0, 297.0), "a3": (297.0, 420.0), "letter": (8.5 * 25.4, 11 * 25.4), "tabloid": (11 * 25.4, 17 * 25.4),
+    "a4": (210.0, 297.0),
+    "a3": (297.0, 420.0),
+    "letter": (8.5 * 25.4, 11 * 25.4),
+    "tabloid": (11 * 25.4, 17 * 25.4),
 }
 PRINTERS = [PrinterScale(), PrinterScale(1.004, 0.9985)]
 DPI = 600
@@ -57,8 +60,10 @@ class Raster:
         scale = DPI / 72
         image = self.page.render(scale=scale, grayscale=True).to_numpy()
         self.ink = 255 - image.reshape(image.shape[0], image.shape[1]).astype(float)
-        self.dots = (self.ink.shape[1] / self.page.get_width() * POINTS_PER_MM,
-                     self.ink.shape[0] / self.page.get_height() * POINTS_PER_MM)
+        self.dots = (
+            self.ink.shape[1] / self.page.get_width() * POINTS_PER_MM,
+            self.ink.shape[0] / self.page.get_height() * POINTS_PER_MM,
+        )
 
     def box(self, x0, y0, x1, y1):
         """The ink in a box, and the place in mm of each of its columns and rows (rows from below)."""
@@ -148,9 +153,7 @@ def seen_crosses(drawing, page, raster):
         clear = all(c < px - 1.5 or a > px + 1.5 or d < py - 1.5 or b > py + 1.5 for a, b, c, d in others)
         if clear and x0 + 1.5 < px < x1 - 1.5 and y0 + 1.5 < py < y1 - 1.5:
             fx, fy = px * page.x_ratio, py * page.y_ratio
-            found[x, y] = np.array((
-                raster.upright_line(fx, fy, 0.4, 0.8), raster.level_line(fx, fy, 0.4, 0.8)
-            ))
+            found[x, y] = np.array((raster.upright_line(fx, fy, 0.4, 0.8), raster.level_line(fx, fy, 0.4, 0.8)))
     return found
 
 
@@ -310,8 +313,12 @@ def test_the_same_bytes_again_and_in_another_process():
     root = str(Path(__file__).parents[2])
     runs = [
         subprocess.run(
-            [sys.executable, "-c", code, str(SAMPLES)], env=dict(os.environ, PYTHONHASHSEED=seed, PYTHONPATH=root),
-            capture_output=True, text=True, check=True, cwd=root,
+            [sys.executable, "-c", code, str(SAMPLES)],
+            env=dict(os.environ, PYTHONHASHSEED=seed, PYTHONPATH=root),
+            capture_output=True,
+            text=True,
+            check=True,
+            cwd=root,
         ).stdout
         for seed in ("1", "2")
     ]

@@ -122,8 +122,8 @@ def test_rational_spline_is_a_circle() -> None:
     poles = [(r, 0), (r, r), (0, r), (-r, r), (-r, 0), (-r, -r), (0, -r), (r, -r), (r, 0)]
     document = ezdxf.new("R2010", units=4)
     document.modelspace().add_rational_spline(
-        [(x, y, 0) for x, y in poles], [1, w, 1, w, 1, w, 1, w, 1], degree=2,
-        knots=[0, 0, 0, 1, 1, 2, 2, 3, 3, 4, 4, 4])
+        [(x, y, 0) for x, y in poles], [1, w, 1, w, 1, w, 1, w, 1], degree=2, knots=[0, 0, 0, 1, 1, 2, 2, 3, 3, 4, 4, 4]
+    )
     out = io.StringIO()
     document.write(out)
     traced = trace(out.getvalue().encode(), "nurbs.dxf")

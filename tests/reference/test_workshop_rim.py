@@ -110,8 +110,10 @@ def test_lengths_against_adaptive_quadrature() -> None:
 
     def speed(u: float) -> float:
         h = 1e-5
-        low, high = (placed.outline.point(v) + d * np.array([-t[1], t[0]]) for v, t in
-                     ((u - h, placed.outline.tangent(u - h)), (u + h, placed.outline.tangent(u + h))))
+        low, high = (
+            placed.outline.point(v) + d * np.array([-t[1], t[0]])
+            for v, t in ((u - h, placed.outline.tangent(u - h)), (u + h, placed.outline.tangent(u + h)))
+        )
         return float(hypot(*(high - low))) / (2 * h)
 
     long = sum(integrate.quad(speed, k + 1e-4, k + 1 - 1e-4, epsabs=1e-6)[0] for k in range(4))

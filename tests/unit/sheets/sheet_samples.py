@@ -35,9 +35,7 @@ def plan(bar_count: int = 20, key: str = "plan-top") -> Drawing:
         foot = [a + 4 * aside, b + 4 * aside, b - 4 * aside, a - 4 * aside]
         marks.append(Stroke(frozen_points(foot), "glue", closed=True))
         at = middle - 1.25 * aside
-        marks.append(Label(
-            float(at[0]), float(at[1]), f"bar {k + 1} 8 × 12", 2.5, float(np.degrees(angle)), "middle"
-        ))
+        marks.append(Label(float(at[0]), float(at[1]), f"bar {k + 1} 8 × 12", 2.5, float(np.degrees(angle)), "middle"))
     marks.append(Label(0, -12, "tail end ↓ bar ½ off × 2°", 3.5, anchor="middle", bold=True))
     marks.append(polyline([(-195, 500), (195, 500)], "dim"))
     marks.append(Label(0, 502, "390 across the lower bout", 2.5, anchor="middle", layer="dim"))

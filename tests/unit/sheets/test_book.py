@@ -77,7 +77,7 @@ def test_pieces_on_a_sheet_do_not_overlap(pages):
     for page in pages:
         windows = [p.window for p in page.placements]
         for k, a in enumerate(windows):
-            for b in windows[k + 1:]:
+            for b in windows[k + 1 :]:
                 assert a[2] <= b[0] or b[2] <= a[0] or a[3] <= b[1] or b[3] <= a[1]
 
 
@@ -112,7 +112,7 @@ def test_neighbours_have_the_same_register_marks_in_their_overlap(pages):
     assert len(tiles) > 1
     shared = 0
     for k, a in enumerate(tiles):
-        for b in tiles[k + 1:]:
+        for b in tiles[k + 1 :]:
             both = register_marks(a) & register_marks(b)
             named = any(t.split(" (")[0].endswith(" " + b.title.split()[-1]) and "(sheet" in t for t in texts(a))
             assert len(both) == (2 if named else 0)

@@ -92,9 +92,7 @@ def test_a_long_name_does_not_run_into_itself():
 
 def test_both_parts_carry_the_same_marks_at_the_seam():
     first, second = pieces(strip(400, ((150.0, 260.0),)), 260.0, names())
-    strokes = [
-        [m.points.tolist() for m in p.marks if not isinstance(m, Label)] for p in (first, second)
-    ]
+    strokes = [[m.points.tolist() for m in p.marks if not isinstance(m, Label)] for p in (first, second)]
     assert strokes[0] == strokes[1]
     assert len(strokes[0]) > 10
 

@@ -57,16 +57,16 @@ def test_a_subset_keeps_numbers_widths_and_outlines(wanted):
     tables = {}
     for k in range(count):
         tag, _, offset, length = struct.unpack_from(">4sLLL", data, 12 + 16 * k)
-        tables[tag.decode()] = data[offset:offset + length]
+        tables[tag.decode()] = data[offset : offset + length]
     old = struct.unpack(f">{len(whole.tables['loca']) // 2}H", whole.tables["loca"])
     new = struct.unpack(f">{len(tables['loca']) // 4}L", tables["loca"])
     assert len(new) == len(old)
     assert tables["hmtx"] == whole.tables["hmtx"]
     for glyph in wanted:
-        before = whole.tables["glyf"][2 * old[glyph]:2 * old[glyph + 1]]
-        after = tables["glyf"][new[glyph]:new[glyph + 1]]
-        assert after[:len(before)] == before
-        assert not after[len(before):].strip(b"\0")
+        before = whole.tables["glyf"][2 * old[glyph] : 2 * old[glyph + 1]]
+        after = tables["glyf"][new[glyph] : new[glyph + 1]]
+        assert after[: len(before)] == before
+        assert not after[len(before) :].strip(b"\0")
     # The whole file sums to the constant of the OpenType specification, section "head".
     padded = data + b"\0" * (-len(data) % 4)
     assert sum(struct.unpack(f">{len(padded) // 4}L", padded)) & 0xFFFFFFFF == 0xB1B0AFBA

@@ -32,7 +32,7 @@ def test_the_outline_has_its_true_size_and_shape(tmp_path, ppi):
     outline = drawing.strokes[0].points
     read = first_path(tmp_path, drawing, ppi)
     # A path read as lines repeats the point where two lines meet.
-    kept = read[np.r_[True, np.abs(np.diff(read, axis=0)).sum(axis=1) > 1e-6]][:len(outline)]
+    kept = read[np.r_[True, np.abs(np.diff(read, axis=0)).sum(axis=1) > 1e-6]][: len(outline)]
     shape = (kept - kept[0]) * (1, -1)
     assert shape == pytest.approx(outline - outline[0], abs=0.002)
 

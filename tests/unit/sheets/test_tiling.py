@@ -122,7 +122,9 @@ def test_marks_keep_off_the_ink_where_there_is_room():
     ink = with_labels(stroke_segments(drawing.strokes), layout.labels)
     hits = [
         crossing(ink, (x - 4, y - 4, x + 4, y + 4)).any()
-        for tile in layout.tiles for side, _ in tile.neighbours for x, y in register_points(tile, side, ink)
+        for tile in layout.tiles
+        for side, _ in tile.neighbours
+        for x, y in register_points(tile, side, ink)
     ]
     assert not any(hits)
 
@@ -137,10 +139,16 @@ def plans(draw):
         points = draw(st.lists(st.tuples(coordinates, coordinates), min_size=2, max_size=5))
         marks.append(Stroke(frozen_points(points), "glue", draw(st.booleans())))
     for k in range(draw(st.integers(0, 4))):
-        marks.append(Label(
-            draw(coordinates), draw(coordinates), f"brace number {k}", draw(st.sampled_from([2.5, 3.5])),
-            draw(st.sampled_from([0.0, 30.0, -47.0, 90.0])), draw(st.sampled_from(["start", "middle", "end"])),
-        ))
+        marks.append(
+            Label(
+                draw(coordinates),
+                draw(coordinates),
+                f"brace number {k}",
+                draw(st.sampled_from([2.5, 3.5])),
+                draw(st.sampled_from([0.0, 30.0, -47.0, 90.0])),
+                draw(st.sampled_from(["start", "middle", "end"])),
+            )
+        )
     return Drawing("plan", "plan", "inside", "plan", tuple(marks))
 
 

@@ -11,12 +11,15 @@ from braces.sheets.paper import PAPERS
 from braces.sheets.title_strip import SENTENCE, StripWords, frame
 
 WORDS = StripWords(
-    "Wren 04", "3f9a1c2", "plan of the top, tile B2",
-    "inside of the top, neck up: treble side on the left · tiles overlap 14 mm", "sheet 5 of 14", "A4",
+    "Wren 04",
+    "3f9a1c2",
+    "plan of the top, tile B2",
+    "inside of the top, neck up: treble side on the left · tiles overlap 14 mm",
+    "sheet 5 of 14",
+    "A4",
 )
 CASES = [
-    (p if upright else p.turned, left)
-    for p in PAPERS.values() for upright in (True, False) for left in (False, True)
+    (p if upright else p.turned, left) for p in PAPERS.values() for upright in (True, False) for left in (False, True)
 ]
 IDS = [f"{p.name}-{p.width_mm:.0f}-{'left' if left else 'below'}" for p, left in CASES]
 
@@ -70,17 +73,26 @@ def test_words_do_not_lie_on_words_or_lines(laid):
 def test_bar_ends_are_100_mm_and_4_in_apart(axis, column):
     """The inch is 25.4 mm exactly (international yard and pound agreement, 1959; from memory)."""
     ticks = [
-        m.points[0, column] for m in check_bar(20.0, 30.0, axis)
-        if isinstance(m, Stroke) and m.points[0, column] == m.points[1, column]
-        and np.ptp(m.points) > 0 and np.ptp(m.points[:, 1 - column]) > 2.0
+        m.points[0, column]
+        for m in check_bar(20.0, 30.0, axis)
+        if isinstance(m, Stroke)
+        and m.points[0, column] == m.points[1, column]
+        and np.ptp(m.points) > 0
+        and np.ptp(m.points[:, 1 - column]) > 2.0
     ]
     ends = sorted(set(np.round(np.array(ticks) - min(ticks), 9)))
     assert ends == [0.0, 100.0, 4 * 25.4]
 
 
 def test_long_words_wrap_instead_of_running_out():
-    words = StripWords("Nightingale 112, left-handed", "3f9a1c2", "upper transverse brace and its graft " * 3,
-                       "seen from the neck " * 9, "sheet 5 of 14", "A4")
+    words = StripWords(
+        "Nightingale 112, left-handed",
+        "3f9a1c2",
+        "upper transverse brace and its graft " * 3,
+        "seen from the neck " * 9,
+        "sheet 5 of 14",
+        "A4",
+    )
     page = frame(210.0, 297.0, words)
     assert max(m.ink[2] for m in page.marks) <= 210 - 8 + 0.1
     assert page.window[1] > frame(210.0, 297.0, WORDS).window[1]

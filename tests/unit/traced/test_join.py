@@ -58,11 +58,16 @@ def test_a_gap_wider_than_allowed_stays_open_and_is_named() -> None:
     assert gap.at == pytest.approx((p[3] + p[-1]) / 2)
 
 
-@pytest.mark.parametrize("again", [
-    lambda p: piece(p[40:90], "twice"), lambda p: piece(p[90:40:-1], "twice"), lambda p: piece(p, "twice", True),
-    lambda p: piece(p[40:90:2] * 0.5 + p[41:91:2] * 0.5, "twice"),
-    lambda p: piece(np.roll(p[::-1], 17, axis=0), "twice", True),
-])
+@pytest.mark.parametrize(
+    "again",
+    [
+        lambda p: piece(p[40:90], "twice"),
+        lambda p: piece(p[90:40:-1], "twice"),
+        lambda p: piece(p, "twice", True),
+        lambda p: piece(p[40:90:2] * 0.5 + p[41:91:2] * 0.5, "twice"),
+        lambda p: piece(np.roll(p[::-1], 17, axis=0), "twice", True),
+    ],
+)
 def test_what_is_drawn_twice_is_found(again: object) -> None:
     p = body()
     found = joined((again(p), piece(p, "outline", True)), 0.5)  # type: ignore[operator]
@@ -80,7 +85,8 @@ def test_twice_in_other_cuts() -> None:
     total = sum(np.hypot(*np.diff(d.points, axis=0).T).sum() for d in found.duplicates)
     assert found.duplicates
     assert total + sum(c.length_mm for c in found.leftovers) + sum(c.length_mm for c in found.others) >= (
-        found.outline.length_mm - 2)
+        found.outline.length_mm - 2
+    )
 
 
 def test_lines_close_by_are_not_twice() -> None:
@@ -95,11 +101,19 @@ def test_nothing_drawn_is_lost() -> None:
     p = body()
     a = np.arange(60) / 60 * 2 * np.pi
     hole = 50 * np.column_stack([np.cos(a), np.sin(a)]) + [0, 330]
-    pieces = (*cut(p, [0, 300], 0.2, 3), piece(hole, "hole", True), piece([(0, -20), (0, 500)], "centre"),
-              piece([(70, 70), (90, 95), (70, 120)], "scribble"), piece(p[10:50], "twice"))
+    pieces = (
+        *cut(p, [0, 300], 0.2, 3),
+        piece(hole, "hole", True),
+        piece([(0, -20), (0, 500)], "centre"),
+        piece([(70, 70), (90, 95), (70, 120)], "scribble"),
+        piece(p[10:50], "twice"),
+    )
     found = joined(pieces, 0.5)
-    labels = [*found.outline.labels, *(x for c in found.others + found.leftovers for x in c.labels),
-              *(d.label for d in found.duplicates)]
+    labels = [
+        *found.outline.labels,
+        *(x for c in found.others + found.leftovers for x in c.labels),
+        *(d.label for d in found.duplicates),
+    ]
     assert sorted(labels) == sorted(p.label for p in pieces)
     assert [c.labels[0] for c in found.leftovers] == ["centre", "scribble"]
 
@@ -140,9 +154,16 @@ def test_half_outlines(turn_deg: float, side: int, centre_line: bool) -> None:
     assert len(got.points) == len(half)
 
 
-@pytest.mark.parametrize("not_half", [
-    piece(body(), "", True), piece(body()[5:]), piece(body()[40:300]), piece([(0, 0), (0, 250), (0, 500)]),
-    piece([(0, 0), (200, 0), (200, 480), (0, 480)], "", True), piece(body()[300:]),
-])
+@pytest.mark.parametrize(
+    "not_half",
+    [
+        piece(body(), "", True),
+        piece(body()[5:]),
+        piece(body()[40:300]),
+        piece([(0, 0), (0, 250), (0, 500)]),
+        piece([(0, 0), (200, 0), (200, 480), (0, 480)], "", True),
+        piece(body()[300:]),
+    ],
+)
 def test_what_is_not_half_an_outline(not_half: Piece) -> None:
     assert half_outline(joined((not_half,), 0.5).outline) is None

@@ -13,7 +13,7 @@ from braces.traced.outline_file import read_outline
 from braces.traced.places import places, width_mm
 from braces.traced.trace import TraceOptions, trace
 
-TRACED = trace(csv(body()), "C:\\moulds\\fieldfare \"left\".csv")
+TRACED = trace(csv(body()), 'C:\\moulds\\fieldfare "left".csv')
 CUT = trace(csv(cutaway()), "redstart.csv")
 
 
@@ -30,26 +30,36 @@ def test_four_decimals_move_the_curve_by_less_than_a_micron() -> None:
     """Each written number is off by up to half a unit of its last digit; here by as much, with either sign."""
     rng = np.random.default_rng(8)
     table = tomllib.loads(TRACED.text)["curve"]["knots"]
-    rows = ["{ " + ", ".join(f"{k} = {v + (0 if i in (0, len(table) // 2) else rng.choice([-5e-5, 5e-5])):.6f}"
-                             for k, v in knot.items()) + " }," for i, knot in enumerate(table)]
+    rows = [
+        "{ "
+        + ", ".join(
+            f"{k} = {v + (0 if i in (0, len(table) // 2) else rng.choice([-5e-5, 5e-5])):.6f}" for k, v in knot.items()
+        )
+        + " },"
+        for i, knot in enumerate(table)
+    ]
     text = TRACED.text.partition("knots = [")[0] + "knots = [\n" + "\n".join(rows) + "\n]\n"
     u = TRACED.path.grid(50)
     assert np.abs(read_outline(text).path.point(u) - TRACED.path.point(u)).max() < 0.001
 
 
 def test_text_is_the_same_every_time_and_names_no_folder() -> None:
-    assert trace(csv(body()), "/home/maker/fieldfare \"left\".csv").text == TRACED.text
+    assert trace(csv(body()), '/home/maker/fieldfare "left".csv').text == TRACED.text
     head = tomllib.loads(TRACED.text)
     assert head["unit"] == "mm"
-    assert head["traced"] == {"drawing": "fieldfare _left_.csv", "drawn_in": "mm", "symmetry": "kept",
-                              "greatest_deviation": f"{TRACED.greatest_deviation_mm:.3f} mm"}
+    assert head["traced"] == {
+        "drawing": "fieldfare _left_.csv",
+        "drawn_in": "mm",
+        "symmetry": "kept",
+        "greatest_deviation": f"{TRACED.greatest_deviation_mm:.3f} mm",
+    }
     assert all(len(line) < 121 for line in TRACED.text.splitlines())
 
 
 def test_places_are_the_extremes_of_the_body() -> None:
     """Compared with the closed form of the sample body, sampled 200 000 times."""
     p = body(200_000)
-    half = p[: 100_000]
+    half = p[:100_000]
     x, y = half.T
     lower, waist = int(np.argmax(x)), int(np.argmin(np.where((y > 200) & (y < 400), x, np.inf)))
     upper = waist + int(np.argmax(x[waist:]))
@@ -91,29 +101,32 @@ def changed(old: str, new: str, count: int = 1) -> str:
 FIRST = "{ x = 0.0000, y = 0.0000, "
 
 
-@pytest.mark.parametrize(("text", "where", "words"), [
-    ("", "outline", "no outline"),
-    ("outline = 1\nunit = \"mm\"\n", "curve.knots", "even number"),
-    ("x = [", "the file", "not TOML"),
-    ("a = " + "[" * 5000, "the file", "not TOML"),
-    ("# " + "x" * 70_000, "the file", "longer"),
-    (changed("outline = 1", "outline = 2"), "outline", "kind 1"),
-    (changed("outline = 1", "outline = true"), "outline", "kind 1"),
-    (changed('unit = "mm"', 'unit = "in"'), "unit", "not mm"),
-    (changed("outline = 1", "outline = 1\nextra = 2"), "extra", "not known"),
-    (changed(FIRST, "{ y = 0.0000, "), "curve.knots[1].x", "missing"),
-    (changed(FIRST, "{ x = nan, y = 0.0000, "), "curve.knots[1].x", "no number"),
-    (changed(FIRST, "{ x = true, y = 0.0000, "), "curve.knots[1].x", "no number"),
-    (changed(FIRST, "{ x = 5e5, y = 0.0000, "), "curve.knots[1].x", "no number"),
-    (changed(FIRST, "{ x = 0.5000, y = 0.0000, "), "curve.knots[1]", "not the tail"),
-    (changed(FIRST, "{ z = 1, x = 0.0000, y = 0.0000, "), "curve.knots[1].z", "not known"),
-    (changed(FIRST, "{ heading_in = 4.0, x = 0.0000, y = 0.0000, "), "curve.knots[1]", "both"),
-    (changed("run = ", "run = -"), "curve.knots[1].run", "no number"),
-    (changed("run = ", "run = 9"), "curve.knots[1].run", "does not fit"),
-    (changed("  " + FIRST, "  4,\n  " + FIRST), "curve.knots", "even number"),
-    (changed("  " + FIRST, "  4, 5,\n  " + FIRST), "curve.knots[1]", "no table"),
-    (changed("[curve]", "[[curve]]"), "curve.knots", "even number"),
-])
+@pytest.mark.parametrize(
+    ("text", "where", "words"),
+    [
+        ("", "outline", "no outline"),
+        ('outline = 1\nunit = "mm"\n', "curve.knots", "even number"),
+        ("x = [", "the file", "not TOML"),
+        ("a = " + "[" * 5000, "the file", "not TOML"),
+        ("# " + "x" * 70_000, "the file", "longer"),
+        (changed("outline = 1", "outline = 2"), "outline", "kind 1"),
+        (changed("outline = 1", "outline = true"), "outline", "kind 1"),
+        (changed('unit = "mm"', 'unit = "in"'), "unit", "not mm"),
+        (changed("outline = 1", "outline = 1\nextra = 2"), "extra", "not known"),
+        (changed(FIRST, "{ y = 0.0000, "), "curve.knots[1].x", "missing"),
+        (changed(FIRST, "{ x = nan, y = 0.0000, "), "curve.knots[1].x", "no number"),
+        (changed(FIRST, "{ x = true, y = 0.0000, "), "curve.knots[1].x", "no number"),
+        (changed(FIRST, "{ x = 5e5, y = 0.0000, "), "curve.knots[1].x", "no number"),
+        (changed(FIRST, "{ x = 0.5000, y = 0.0000, "), "curve.knots[1]", "not the tail"),
+        (changed(FIRST, "{ z = 1, x = 0.0000, y = 0.0000, "), "curve.knots[1].z", "not known"),
+        (changed(FIRST, "{ heading_in = 4.0, x = 0.0000, y = 0.0000, "), "curve.knots[1]", "both"),
+        (changed("run = ", "run = -"), "curve.knots[1].run", "no number"),
+        (changed("run = ", "run = 9"), "curve.knots[1].run", "does not fit"),
+        (changed("  " + FIRST, "  4,\n  " + FIRST), "curve.knots", "even number"),
+        (changed("  " + FIRST, "  4, 5,\n  " + FIRST), "curve.knots[1]", "no table"),
+        (changed("[curve]", "[[curve]]"), "curve.knots", "even number"),
+    ],
+)
 def test_what_is_wrong_is_said(text: str, where: str, words: str) -> None:
     with pytest.raises(DesignError) as caught:
         read_outline(text)

@@ -24,7 +24,8 @@ def test_lengths_and_places_along_a_line() -> None:
     assert length_mm(SQUARE) == 300
     assert length_mm(SQUARE, closed=True) == 400
     assert points_at(SQUARE, np.array([50.0, 350.0, 450.0]), closed=True) == pytest.approx(
-        np.array([(50, 0), (0, 50), (50, 0)]))
+        np.array([(50, 0), (0, 50), (50, 0)])
+    )
 
 
 @pytest.mark.parametrize("closed", [False, True])

@@ -28,11 +28,18 @@ def rows(separator: str = ",", decimal: str = ".") -> str:
     return "\n".join(separator.join(f"{v}".replace(".", decimal) for v in row) for row in ROWS)
 
 
-@pytest.mark.parametrize(("text", "mm"), [
-    ("x_mm,y_mm\n" + rows(), 1), ("x (in), y (in)\n" + rows(), 25.4), ("X_IN;Y_IN\n" + rows(";", ","), 25.4),
-    ("# read off the plywood\n\nx_cm\ty_cm\n" + rows("\t"), 10), ("x_mm y_mm\n" + rows(" "), 1),
-    ("\ufeff\"x_mm\",\"y_mm\"\r\n" + rows().replace("\n", "\r\n"), 1), ("x_mm,y_mm\n" + rows() + "\n\n# the end\n", 1),
-])
+@pytest.mark.parametrize(
+    ("text", "mm"),
+    [
+        ("x_mm,y_mm\n" + rows(), 1),
+        ("x (in), y (in)\n" + rows(), 25.4),
+        ("X_IN;Y_IN\n" + rows(";", ","), 25.4),
+        ("# read off the plywood\n\nx_cm\ty_cm\n" + rows("\t"), 10),
+        ("x_mm y_mm\n" + rows(" "), 1),
+        ('\ufeff"x_mm","y_mm"\r\n' + rows().replace("\n", "\r\n"), 1),
+        ("x_mm,y_mm\n" + rows() + "\n\n# the end\n", 1),
+    ],
+)
 def test_headers_separators_and_units(text: str, mm: float) -> None:
     (piece,) = read(text).pieces
     assert piece.points == pytest.approx(np.array(ROWS) * mm)
@@ -65,13 +72,23 @@ def test_unknown_unit_is_asked_for(header: str) -> None:
     assert read(header + rows(), "in").pieces[0].points[1] == pytest.approx([1270, 139.7])
 
 
-@pytest.mark.parametrize(("data", "code"), [
-    ("", "T04"), ("x_mm,y_mm\n", "T04"), ("x_mm,y_mm\n1,2\n3,4\n", "T04"), (b"\xff\xff", "T06"),
-    ("x_mm,y_in\n" + rows(), "T06"), ("x_parsec,y_parsec\n" + rows(), "T16"), ("name,size\n" + rows(), "T06"),
-    ("x_mm,y_mm\n" + rows() + "\nnan,3\n", "T06"), ("x_mm,y_mm\n" + rows() + "\n1\n", "T06"),
-    ("x_mm,y_mm\n" + rows() + "\n1e400,3\n", "T06"), ("x_mm,y_mm\n" + rows() + "\n1e9,3\n", "T17"),
-    ("x_" + " " * 5000 + "mm,y_mm\n" + rows(), "T06"),
-])
+@pytest.mark.parametrize(
+    ("data", "code"),
+    [
+        ("", "T04"),
+        ("x_mm,y_mm\n", "T04"),
+        ("x_mm,y_mm\n1,2\n3,4\n", "T04"),
+        (b"\xff\xff", "T06"),
+        ("x_mm,y_in\n" + rows(), "T06"),
+        ("x_parsec,y_parsec\n" + rows(), "T16"),
+        ("name,size\n" + rows(), "T06"),
+        ("x_mm,y_mm\n" + rows() + "\nnan,3\n", "T06"),
+        ("x_mm,y_mm\n" + rows() + "\n1\n", "T06"),
+        ("x_mm,y_mm\n" + rows() + "\n1e400,3\n", "T06"),
+        ("x_mm,y_mm\n" + rows() + "\n1e9,3\n", "T17"),
+        ("x_" + " " * 5000 + "mm,y_mm\n" + rows(), "T06"),
+    ],
+)
 def test_what_is_no_list_of_points_is_refused(data: str | bytes, code: str) -> None:
     assert refused(data).startswith(code)
 

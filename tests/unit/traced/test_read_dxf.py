@@ -41,10 +41,16 @@ def test_hand_written_file_in_inches() -> None:
     assert centre.points == pytest.approx(np.array([[0, -25.4], [0, 508]]))
 
 
-@pytest.mark.parametrize("change", [
-    lambda t: t.removesuffix("0\nEOF\n"), lambda t: "\n" + t, lambda t: t.replace("\n", "\r\n"),
-    lambda t: t.rstrip("\n"), lambda t: "".join(f"  {line}\n" for line in t.splitlines()),
-])
+@pytest.mark.parametrize(
+    "change",
+    [
+        lambda t: t.removesuffix("0\nEOF\n"),
+        lambda t: "\n" + t,
+        lambda t: t.replace("\n", "\r\n"),
+        lambda t: t.rstrip("\n"),
+        lambda t: "".join(f"  {line}\n" for line in t.splitlines()),
+    ],
+)
 def test_hand_written_file_may_be_untidy(change: object) -> None:
     text = change(HALF.read_text())  # type: ignore[operator]
     assert len(read_dxf(text.encode(), HALF.name).pieces) == 2
@@ -77,7 +83,7 @@ def test_bulge_is_the_tangent_of_a_quarter_of_the_turn(bulge: float) -> None:
     (piece,) = read(document).pieces
     turn = 4 * np.arctan(abs(bulge))
     radius = 100 / np.sin(turn / 2)  # chord 200 = 2 r sin(turn / 2)
-    arc = piece.points[: -1]
+    arc = piece.points[:-1]
     length = np.hypot(*np.diff(arc, axis=0).T).sum()
     assert length == pytest.approx(abs(radius) * turn, rel=2e-4)
     # A bulge to the right of travel along +x lies below; its depth is bulge times half the chord.
@@ -151,8 +157,10 @@ def test_what_is_no_line_is_said() -> None:
 
 
 #: DXF reference, HEADER section, $INSUNITS; millimetres in each by ISO 80000-3 and the international yard.
-@pytest.mark.parametrize(("code", "mm"), [
-    (1, 25.4), (2, 304.8), (4, 1.0), (5, 10.0), (6, 1000.0), (9, 0.0254), (10, 914.4), (13, 0.001), (14, 100.0)])
+@pytest.mark.parametrize(
+    ("code", "mm"),
+    [(1, 25.4), (2, 304.8), (4, 1.0), (5, 10.0), (6, 1000.0), (9, 0.0254), (10, 914.4), (13, 0.001), (14, 100.0)],
+)
 def test_header_units(code: int, mm: float) -> None:
     document = drawn(units=code)
     document.modelspace().add_line((0, 0), (3 / mm, 4 / mm))
@@ -183,13 +191,20 @@ def test_old_file_without_a_unit_is_not_taken_for_metres() -> None:
     assert "the header names no unit" in refused(text.encode())
 
 
-@pytest.mark.parametrize(("data", "code"), [
-    (b"", "T06"), (b"hello", "T06"), (b"0\nSECTION\n", "T06"), (bytes(range(256)), "T06"),
-    (b"AC1032\x00\x00", "T01"), (b"AutoCAD Binary DXF\r\n\x1a\x00", "T01"),
-    (b"0\nSECTION\n2\nENTITIES\n0\nENDSEC\n0\nEOF\n", "T04"),
-    (b"0\nSECTION\n2\nENTITIES\n0\nLINE\n10\n1e9\n20\n0\n11\n2\n21\n0\n0\nENDSEC\n0\nEOF\n", "T17"),
-    (b"0\nSECTION\n2\nENTITIES\n0\nLINE\n10\nnan\n20\n0\n11\n2\n21\n0\n0\nENDSEC\n0\nEOF\n", "T17"),
-])
+@pytest.mark.parametrize(
+    ("data", "code"),
+    [
+        (b"", "T06"),
+        (b"hello", "T06"),
+        (b"0\nSECTION\n", "T06"),
+        (bytes(range(256)), "T06"),
+        (b"AC1032\x00\x00", "T01"),
+        (b"AutoCAD Binary DXF\r\n\x1a\x00", "T01"),
+        (b"0\nSECTION\n2\nENTITIES\n0\nENDSEC\n0\nEOF\n", "T04"),
+        (b"0\nSECTION\n2\nENTITIES\n0\nLINE\n10\n1e9\n20\n0\n11\n2\n21\n0\n0\nENDSEC\n0\nEOF\n", "T17"),
+        (b"0\nSECTION\n2\nENTITIES\n0\nLINE\n10\nnan\n20\n0\n11\n2\n21\n0\n0\nENDSEC\n0\nEOF\n", "T17"),
+    ],
+)
 def test_what_is_no_drawing_is_refused(data: bytes, code: str) -> None:
     assert refused(data, "mm").startswith(code)
 
@@ -217,6 +232,7 @@ def test_a_block_that_shows_itself_is_refused() -> None:
 def test_array_of_a_block_cannot_run_away() -> None:
     document = drawn()
     document.blocks.new("B").add_line((0, 0), (1, 1))
-    document.modelspace().add_blockref("B", (0, 0), dxfattribs={
-        "row_count": 3000, "column_count": 3000, "row_spacing": 5, "column_spacing": 5})
+    document.modelspace().add_blockref(
+        "B", (0, 0), dxfattribs={"row_count": 3000, "column_count": 3000, "row_spacing": 5, "column_spacing": 5}
+    )
     assert refused(dxf_bytes(document)).startswith("T02")

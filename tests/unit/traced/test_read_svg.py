@@ -27,15 +27,24 @@ def ends(data: bytes, unit: str | None = None) -> np.ndarray:
 LINE = '<path d="M 10 20 L 110 20 L 110 70"/>'
 
 
-@pytest.mark.parametrize(("attributes", "mm_per_unit"), [
-    ('width="600mm" height="600mm" viewBox="0 0 600 600"', 1.0),
-    ('width="60cm" viewBox="0 0 1200 1200"', 0.5),
-    ('width="20in" height="20in" viewBox="0 0 2000 2000"', 0.254),
-    ('height="20in" viewBox="7 9 2000 2000"', 0.254),
-    ('width="20in" height="20in"', 25.4 / 96),  # without a viewBox a user unit is a px: 96 to the inch (CSS 2.1, 4.3.2)
-    ('width="720pt" height="720pt" viewBox="0 0 720 720"', 25.4 / 72),
-    ('width="100mm" height="300mm" viewBox="0 0 200 200"', 0.5),  # fitted evenly: preserveAspectRatio is xMidYMid meet
-])
+@pytest.mark.parametrize(
+    ("attributes", "mm_per_unit"),
+    [
+        ('width="600mm" height="600mm" viewBox="0 0 600 600"', 1.0),
+        ('width="60cm" viewBox="0 0 1200 1200"', 0.5),
+        ('width="20in" height="20in" viewBox="0 0 2000 2000"', 0.254),
+        ('height="20in" viewBox="7 9 2000 2000"', 0.254),
+        (
+            'width="20in" height="20in"',
+            25.4 / 96,
+        ),  # without a viewBox a user unit is a px: 96 to the inch (CSS 2.1, 4.3.2)
+        ('width="720pt" height="720pt" viewBox="0 0 720 720"', 25.4 / 72),
+        (
+            'width="100mm" height="300mm" viewBox="0 0 200 200"',
+            0.5,
+        ),  # fitted evenly: preserveAspectRatio is xMidYMid meet
+    ],
+)
 def test_real_units(attributes: str, mm_per_unit: float) -> None:
     p = ends(svg(LINE, attributes))
     assert p[1] - p[0] == pytest.approx([100 * mm_per_unit, 0], rel=1e-9)
@@ -48,8 +57,10 @@ def test_drawing_stretched_on_purpose() -> None:
     assert p[2] - p[1] == pytest.approx([0, -75])
 
 
-@pytest.mark.parametrize("attributes", ["", 'width="600" height="600" viewBox="0 0 600 600"', 'width="100%"',
-                                         'width="600px" viewBox="0 0 600 600"'])
+@pytest.mark.parametrize(
+    "attributes",
+    ["", 'width="600" height="600" viewBox="0 0 600 600"', 'width="100%"', 'width="600px" viewBox="0 0 600 600"'],
+)
 def test_size_without_a_real_unit_is_asked_for(attributes: str) -> None:
     text = refused(svg('<rect width="380" height="480"/>', attributes))
     assert text.startswith("T03")
@@ -64,8 +75,10 @@ def test_unit_asked_for_is_that_of_a_user_unit() -> None:
 
 def test_nested_transforms_and_a_skewed_circle() -> None:
     """Each transform is one matrix of the SVG standard (SVG 1.1, 7.4 to 7.6), multiplied out here by hand."""
-    data = svg('<g transform="translate(5,6) rotate(25)"><g transform="skewX(30)">'
-               '<circle cx="30" cy="20" r="60" transform="scale(1,-2)"/></g></g>')
+    data = svg(
+        '<g transform="translate(5,6) rotate(25)"><g transform="skewX(30)">'
+        '<circle cx="30" cy="20" r="60" transform="scale(1,-2)"/></g></g>'
+    )
     c, s, t = np.cos(np.radians(25)), np.sin(np.radians(25)), np.tan(np.radians(30))
     matrix = np.array([[c, -s], [s, c]]) @ np.array([[1, t], [0, 1]]) @ np.diag([1, -2])
     centre = matrix @ [30, 20] + [5, 6]
@@ -104,16 +117,20 @@ def test_curves_of_a_path_lie_on_their_polynomials() -> None:
 
 
 def test_reuse_and_several_loops_in_one_path() -> None:
-    data = svg('<defs><path id="a" d="M 0 0 h 10 v 10 z m 20 0 h 10 v 10 z"/></defs>'
-               '<use xlink:href="#a" x="100"/><use href="#a"/>')
+    data = svg(
+        '<defs><path id="a" d="M 0 0 h 10 v 10 z m 20 0 h 10 v 10 z"/></defs>'
+        '<use xlink:href="#a" x="100"/><use href="#a"/>'
+    )
     pieces = read_svg(data, "mould.svg").pieces
     assert [p.closed for p in pieces] == [True] * 4
     assert sorted(float(p.points[0, 0]) for p in pieces) == pytest.approx([0, 20, 100, 120])
 
 
 def test_what_is_no_line_or_hidden_is_said() -> None:
-    body = ('<path d="M0 0 L 9 9"/><text>Wren</text><image width="3" height="3"/><path d="M 5 5"/>'
-            '<path d="M1 1 L 2 2" style="display:none"/>')
+    body = (
+        '<path d="M0 0 L 9 9"/><text>Wren</text><image width="3" height="3"/><path d="M 5 5"/>'
+        '<path d="M1 1 L 2 2" style="display:none"/>'
+    )
     read = read_svg(svg(body), "mould.svg")
     assert len(read.pieces) == 1
     assert read.passed_over == ("1 hidden", "1 image", "1 path without a line", "1 text")
@@ -123,15 +140,24 @@ LEVELS = "".join(f'<g id="g{i}">' + f'<use xlink:href="#g{i - 1}"/>' * 10 + "</g
 BOMB = f'<defs><g id="g0"><path d="M0 0 L1 1"/></g>{LEVELS}</defs><use xlink:href="#g8"/>'
 
 
-@pytest.mark.parametrize(("data", "code"), [
-    (b"", "T06"), (b"<svg", "T06"), (b"<html/>", "T06"), (b"\xff\xfe<\x00s\x00", "T06"), (svg(""), "T04"),
-    (b'<!DOCTYPE svg [<!ENTITY a "aaaa">]>' + svg(LINE), "T05"),
-    (b"<!doctype svg SYSTEM 'file:///etc/hostname'>" + svg(LINE), "T05"),
-    (svg(BOMB), "T02"), (svg('<g id="a"><use href="#a"/></g>'), "T05"),
-    (svg("<g>" * 5000 + "</g>" * 5000), "T05"),
-    (svg('<path d="M nan 0 L 1 1"/>'), "T06"), (svg(LINE.replace("10 20", "1e300 3")), "T17"),
-    (svg('<circle r="1e300"/>'), "T17"),
-    (svg('<g transform="scale(1e200)"><circle r="5"/></g>'), "T17"),
-])
+@pytest.mark.parametrize(
+    ("data", "code"),
+    [
+        (b"", "T06"),
+        (b"<svg", "T06"),
+        (b"<html/>", "T06"),
+        (b"\xff\xfe<\x00s\x00", "T06"),
+        (svg(""), "T04"),
+        (b'<!DOCTYPE svg [<!ENTITY a "aaaa">]>' + svg(LINE), "T05"),
+        (b"<!doctype svg SYSTEM 'file:///etc/hostname'>" + svg(LINE), "T05"),
+        (svg(BOMB), "T02"),
+        (svg('<g id="a"><use href="#a"/></g>'), "T05"),
+        (svg("<g>" * 5000 + "</g>" * 5000), "T05"),
+        (svg('<path d="M nan 0 L 1 1"/>'), "T06"),
+        (svg(LINE.replace("10 20", "1e300 3")), "T17"),
+        (svg('<circle r="1e300"/>'), "T17"),
+        (svg('<g transform="scale(1e200)"><circle r="5"/></g>'), "T17"),
+    ],
+)
 def test_tricks_and_damage_are_refused(data: bytes, code: str) -> None:
     assert refused(data).startswith(code)

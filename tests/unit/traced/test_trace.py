@@ -64,8 +64,9 @@ def test_messy_drawing_in_inches() -> None:
     assert len(traced.gap_points) == 7
     assert off_curve(traced.gap_points, EXACT).max() < 0.2
     assert len(told(traced, "gap")) == 7
-    assert told(traced, "joined")[0].endswith("into one loop; 7 gaps bridged, the widest "
-                                              + told(traced, "joined")[0].split("widest ")[1])
+    assert told(traced, "joined")[0].endswith(
+        "into one loop; 7 gaps bridged, the widest " + told(traced, "joined")[0].split("widest ")[1]
+    )
     assert "drawn in inches (the file's header)" in told(traced, "read")[0]
     assert told(traced, "passed over") == ["no lines: 1 TEXT on layer 0"]
     assert len(told(traced, "drawn twice")) == 1
@@ -188,13 +189,21 @@ def test_straight_neck_end_stays_straight() -> None:
     assert np.ptp(flat[:, 1]) < 0.2
 
 
-@pytest.mark.parametrize(("name", "options", "code"), [
-    ("body.pdf", {}, "T01"), ("body", {}, "T01"), ("body.csv", {"gap_mm": -1}, "T16"),
-    ("body.csv", {"gap_mm": float("nan")}, "T16"), ("body.csv", {"within_mm": 0}, "T16"),
-    ("body.csv", {"neck": "north"}, "T16"), ("body.csv", {"unit": "cubit"}, "T16"),
-    ("body.csv", {"symmetry": "mirror"}, "T16"), ("body.csv", {"axis": ((0, 0), (0, float("inf")))}, "T16"),
-    ("body.csv", {"axis": ((0, 0), (0, 0))}, "T16"),
-])
+@pytest.mark.parametrize(
+    ("name", "options", "code"),
+    [
+        ("body.pdf", {}, "T01"),
+        ("body", {}, "T01"),
+        ("body.csv", {"gap_mm": -1}, "T16"),
+        ("body.csv", {"gap_mm": float("nan")}, "T16"),
+        ("body.csv", {"within_mm": 0}, "T16"),
+        ("body.csv", {"neck": "north"}, "T16"),
+        ("body.csv", {"unit": "cubit"}, "T16"),
+        ("body.csv", {"symmetry": "mirror"}, "T16"),
+        ("body.csv", {"axis": ((0, 0), (0, float("inf")))}, "T16"),
+        ("body.csv", {"axis": ((0, 0), (0, 0))}, "T16"),
+    ],
+)
 def test_what_cannot_be_meant_is_refused(name: str, options: dict[str, object], code: str) -> None:
     assert refused(csv(body()), name, **options).startswith(code)
 
