@@ -11,9 +11,6 @@ from typing import Annotated
 
 import typer
 
-# Looking for plug-ins of the validator reads the metadata of every installed package: a tenth of the start-up.
-os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
-
 from braces.app.study import Study, study
 from braces.cli.messages import counted, listed, plain, problem_text, tally
 

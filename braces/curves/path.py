@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from math import ceil, floor
 
 import numpy as np
 
@@ -122,10 +123,30 @@ class Path:
 
 
 def _gauss_length(path: Path, u0: float, u1: float) -> float:
-    cuts = np.unique(np.concatenate([[u0, u1], np.arange(np.ceil(u0), np.floor(u1) + 1)]))
-    a, b = cuts[:-1, None], cuts[1:, None]
-    u = (a + b) / 2 + (b - a) / 2 * _GAUSS_T
-    return float(np.sum((b - a) / 2 * _GAUSS_W * path.speed(u)))
+    """Sum whole pieces, which are remembered, and what is left of the first and the last."""
+    first, last = floor(u0), floor(u1)
+    if first == last:
+        return _part_length(path, u0, u1)
+    whole = _piece_lengths(path)
+    middle = sum(whole[k % path.count] for k in range(ceil(u0), last))
+    return _part_length(path, u0, float(ceil(u0))) + middle + _part_length(path, float(last), u1)
+
+
+def _part_length(path: Path, u0: float, u1: float) -> float:
+    """Length within one piece, from u0 on to u1."""
+    half = (u1 - u0) / 2
+    if half <= 0:
+        return 0.0
+    places = (
+        ((u0 + half + half * t) % path.count, w) for t, w in zip(_GAUSS_T.tolist(), _GAUSS_W.tolist(), strict=True)
+    )
+    return half * float(sum(w * abs(_point_and_derivative(path, u)[1]) for u, w in places))
+
+
+@lru_cache(maxsize=64)
+def _piece_lengths(path: Path) -> list[float]:
+    u = np.arange(path.count)[:, None] + (_GAUSS_T + 1) / 2
+    return [float(v) for v in np.asarray(path.speed(u)) @ _GAUSS_W / 2]
 
 
 @lru_cache(maxsize=64)
