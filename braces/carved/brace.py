@@ -153,7 +153,7 @@ def carve_brace(
     brace, glue = blocked.placed, blocked.glue
     spec, length, where = brace.spec, brace.length_mm, brace.where
     shape = section_shape(spec.section, spec.width_mm, spec.height_mm, where, problems)
-    height, drop = with_drop(spec.section, blocked.height, spec.height_mm, spec.width_mm, _square_zones(blocked), ())
+    height, drop = with_drop(spec.section, blocked.height, spec.height_mm, spec.width_mm, _square_zones(blocked))
     notches = tuple(notch(c, glue, height.at(c.at_mm)) for c in sorted(cuts, key=lambda c: c.at_mm))
     skews = _skews(brace)
     blank_top, blank = _blank(blocked, height, skews, design)
@@ -174,7 +174,7 @@ def carve_brace(
         end=_end_cut(brace, 1, height.at(length)),
         notches=notches,
         features=blocked.features,
-        relief_cuts=_reliefs(blocked, height, blank_top, design, hollows),
+        relief_cuts=_reliefs(blocked, blank_top, design),
         hollows=hollows,
         blank=blank,
         glue_arc_radius_mm=_arc_radius(glue),
@@ -220,9 +220,7 @@ def _blank(blocked: Blocked, height: Hermite, skews: tuple[float, float], design
     return top, Blank(longest + design.stock.extra_length_mm, brace.width_mm, top - lowest)
 
 
-def _reliefs(
-    blocked: Blocked, height: Hermite, blank_top: float, design: Design, hollows: tuple[Hollow, ...]
-) -> tuple[ReliefCut, ...]:
+def _reliefs(blocked: Blocked, blank_top: float, design: Design) -> tuple[ReliefCut, ...]:
     cuts = []
     for f in blocked.features:
         if f.kind == "valley":

@@ -69,7 +69,6 @@ def with_drop(
     full_mm: float,
     width_mm: float,
     square: tuple[Zone, ...],
-    extra_knots: tuple[float, ...],
 ) -> tuple[Hermite, Hermite]:
     """Return (height, drop) on common knots; the drop is nothing in the ``square`` zones and blends in beyond them.
 
@@ -82,7 +81,7 @@ def with_drop(
         for a, b in zip(height.x_mm, height.x_mm[1:], strict=False)
         for x in np.linspace(a, b, max(1, int(np.ceil((b - a) / _STEP_MM))) + 1)[1:-1]
     ]
-    height = height.refined([*marks, *steps, *extra_knots])
+    height = height.refined([*marks, *steps])
     x = height.x_mm
     scale, offset = _rule(spec, full_mm, width_mm)
     if scale == 0.0:
