@@ -134,7 +134,7 @@ class LiveModel:
         from scipy.linalg import eigh
 
         made = carving.condensed(self.reduced)
-        still = None if self.pushes is None else np.linalg.solve(made.stiffness, self.pushes)
+        still = None if self.pushes is None else np.asarray(np.linalg.solve(made.stiffness, self.pushes), dtype=float)
         values, small = eigh(made.stiffness, made.mass, subset_by_index=[0, MODES - 1])
         # Rayleigh's quotient: the bars' whole movement in place of rigid sections.
         own = _bars_of(self.reduced, made, small)
