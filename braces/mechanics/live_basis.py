@@ -27,7 +27,7 @@ from braces.mechanics.reduced import Condensed, Reduced, condense, make_inner, r
 MODES = 10
 _MORE_MODES = 2  #: learned beyond those that are shown, so that a swap of two does no harm
 _ROUNDS = (12, 16)  #: carvings in each
-_SHAPES = (70, 100)  #: kept after each
+_SHAPES = (80, 120)  #: kept after each
 _CHECKED = 3  #: carvings on which the finished basis is judged
 _EVEN = (0.5, 1.35)  #: range of the even change of a brace's height
 _WAVES = np.array([0.12, 0.10, 0.07, 0.06])  #: sizes of the uneven one, from long waves to short
