@@ -105,8 +105,7 @@ def _butts_too_high(blocked: dict[str, Blocked]) -> list[Problem]:
             if end.brace not in blocked:
                 continue
             other = blocked[end.brace]
-            hx, hy = other.placed.heading
-            s = (end.at[0] - other.placed.start.at[0]) * hx + (end.at[1] - other.placed.start.at[1]) * hy
+            s = other.placed.course.where(end.at)[0]
             mine, theirs = b.height_at(x), other.height_at(s)
             if mine > theirs + 0.01:
                 problems.append(
@@ -131,7 +130,7 @@ def _joints(plate: PlacedPlate) -> tuple[Joint, ...]:
         for end in (b.start, b.end):
             if end.brace:
                 hx, hy = by_name[end.brace].heading
-                gx, gy = b.heading
+                gx, gy = b.course.heading_at(0.0 if end is b.start else b.length_mm)
                 sine = min(1.0, abs(hx * gy - hy * gx))
                 butts.append(Joint("butt", plate.name, (b.name, end.brace), end.at, degrees(asin(sine))))
     return (*laps, *butts)

@@ -9,11 +9,13 @@ import numpy as np
 
 from braces.base.problems import Problem, Where
 from braces.carved.values import CarvedBrace, EndCut, Pocket, StripPiece
-from braces.curves.path import Hit, Path, line_hits
+from braces.curves.course import Course
+from braces.curves.path import Hit, Path, course_hits, line_hits
 from braces.design.model import Design
-from braces.placed.footprint import footprint
+from braces.placed.footprint import corners
 from braces.placed.values import PlacedBrace, PlacedPlate
 
+_NEAR_WIDTHS = 6.0  #: a curved brace's side passes through the lining no further than this from its end
 LEAST_BEARING_MM = 2.0  #: common practice: less lets go
 
 
@@ -59,6 +61,8 @@ def _does_not_fit(name: str, cut: EndCut, design: Design, where: Where) -> list[
 
 def _mouth(lining: Path, brace: PlacedBrace, which: int) -> tuple[Hit, Hit] | None:
     """Where the right and the left side of an end (looking outwards) pass through the lining's inner face."""
+    if not brace.course.is_straight:
+        return _curved_mouth(lining, brace, which)
     h = np.array(brace.heading) * which
     left = np.array([-h[1], h[0]])
     end = brace.end if which > 0 else brace.start
@@ -71,11 +75,29 @@ def _mouth(lining: Path, brace: PlacedBrace, which: int) -> tuple[Hit, Hit] | No
     return (hits[0], hits[1]) if hits[0] is not None and hits[1] is not None else None
 
 
+def _curved_mouth(lining: Path, brace: PlacedBrace, which: int) -> tuple[Hit, Hit] | None:
+    """The same for a curved brace, whose sides are arcs."""
+    course, half = brace.course, brace.width_mm / 2
+    at = brace.length_mm if which > 0 else 0.0
+    hits = []
+    for side in (-half, half) if which > 0 else (half, -half):
+        first, heading = course.at(0.0, side), course.heading
+        beside = Course(first, heading, brace.length_mm * float(course.stretch(side)), course.radius_mm - side)
+        met = [(beside.radius_mm / course.radius_mm, s, u) for s, u in course_hits(lining, beside)]
+        near = [(s, u) for ratio, s, u in met if abs(s / ratio - at) < _NEAR_WIDTHS * brace.width_mm]
+        if not near:
+            return None
+        s, u = min(near, key=lambda m: abs(m[0] - at))
+        x, y = beside.at(s)
+        hits.append(Hit(u, s, (x, y)))
+    return hits[0], hits[1]
+
+
 def _pocket(
     plate: PlacedPlate, brace: PlacedBrace, which: int, mouth: tuple[Hit, Hit], cut: EndCut, hand: int
 ) -> tuple[float, Pocket]:
     """Return a pocket, not yet numbered, with its anticlockwise distance along the lining from the tail."""
-    quad = footprint(brace)
+    quad = corners(brace)
     back = (quad[1], quad[2]) if which > 0 else (quad[3], quad[0])  # right and left corners, looking outwards
     u0, u1 = sorted((mouth[0].u_count, mouth[1].u_count))
     if u1 - u0 > plate.lining.count / 2:  # the pocket straddles the tail's centre line
@@ -141,6 +163,15 @@ def _across_strip(brace: PlacedBrace, half_mm: float) -> tuple[float, float] | N
     (x0, y0), (x1, y1) = brace.start.at, brace.end.at
     if x0 * x1 > 0 or x0 == x1:
         return None
+    if not brace.course.is_straight:
+        middle = (0.0, (y0 + y1) / 2)
+        sides = [(x, side) for x in np.linspace(-half_mm, half_mm, 17) for side in (-0.5, 0.5)]
+        met = [
+            brace.course.at(brace.course.slice_at((float(x), middle[1]), (0.0, 1.0), w), w)[1]
+            for x, side in sides
+            if (w := side * brace.width_mm)
+        ]
+        return min(met), max(met)
     slope = (y1 - y0) / (x1 - x0)
     y = y0 - slope * x0
     half = brace.width_mm / 2 * (1 + slope**2) ** 0.5 + abs(slope) * half_mm

@@ -10,6 +10,7 @@ from math import ceil, floor
 import numpy as np
 
 from braces.base.arrays import Array, Floats, Points
+from braces.curves.course import Course
 from braces.curves.polynomial import quintic_pieces
 
 _GAUSS_T, _GAUSS_W = (np.asarray(a) for a in np.polynomial.legendre.leggauss(12))
@@ -210,6 +211,42 @@ def _polished(path: Path, o: Floats, d: Floats, n: Floats, lo: float, hi: float,
         if abs(step) < 1e-11:  # of a piece some 100 mm long
             break
     return Hit(x % path.count, float(((point - origin) * along.conjugate()).real), (point.real, point.imag))
+
+
+def course_hits(path: Path, course: Course) -> tuple[tuple[float, float], ...]:
+    """Return (station, u) of every place at which the line or whole circle of a course meets the path, by station.
+
+    Signs of the distance to it are sampled, then each crossing is closed in on by bisection and secants in turn.
+    """
+    u, points = _samples(path)
+    side = course.project(points)[1]
+    found = []
+    for i in np.flatnonzero((side[:-1] > 0) != (side[1:] > 0)):
+        at = _root(lambda v: course.where(_place(path, v))[1], float(u[i]), float(u[i + 1]))
+        found.append((course.where(_place(path, at))[0], at % path.count))
+    return tuple(sorted(found))
+
+
+def _place(path: Path, u: float) -> tuple[float, float]:
+    point = _point_and_derivative(path, min(u, path.count - 1e-12))[0]
+    return point.real, point.imag
+
+
+def _root(f: Callable[[float], float], low: float, high: float) -> float:
+    """Return a root of ``f``, which changes sign between ``low`` and ``high``, to 1e-12 of a piece."""
+    at_low, at_high = f(low), f(high)
+    for step in range(100):
+        if high - low < 1e-12 or at_high == at_low:
+            break
+        middle = (low + high) / 2 if step % 3 == 2 else low + (high - low) * at_low / (at_low - at_high)
+        at = f(middle)
+        if at == 0:
+            return middle
+        if (at > 0) == (at_low > 0):
+            low, at_low = middle, at
+        else:
+            high, at_high = middle, at
+    return low if abs(at_low) < abs(at_high) else high
 
 
 @lru_cache(maxsize=64)
