@@ -173,7 +173,12 @@ def carve_brace(
     skews = _skews(brace)
     blank_top, blank = _blank(blocked, height, design)
     hollows = _hollows(glue, height, blocked.features)
-    problems += _too_tight(brace, hollows, design) + _under_laps(blocked) + _stiff_strips(brace) + _sides_run_out(brace, glue, height, drop)
+    problems += (
+        _too_tight(brace, hollows, design)
+        + _under_laps(blocked)
+        + _stiff_strips(brace)
+        + _sides_run_out(brace, glue, height, drop)
+    )
     name = spec.wood or plate.spec.brace_wood
     return CarvedBrace(
         name=brace.name,

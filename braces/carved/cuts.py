@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from braces.carved.joints import Cut, cut, lateral_of
+from braces.carved.joints import Cut, cut, lateral_of, station
 from braces.carved.sections import Zone
 from braces.carved.values import Opens
 from braces.placed.values import PlacedBrace, PlacedEnd, PlacedPlate
@@ -28,7 +28,8 @@ def _laps(brace: PlacedBrace, plate: PlacedPlate) -> list[Cut]:
         other = by_name[c.opens_to_room if first else c.opens_to_plate]
         opens: Opens = "plate" if first else "room"
         at, direction, across = _room_for(other, brace, c.at)
-        found.append(cut(brace, other.name, "half-lap", opens, at, direction, across + c.clearance_mm, c.where))
+        made = cut(brace, other.name, "half-lap", opens, at, direction, across + c.clearance_mm, c.where)
+        found.append(made if at == c.at else replace(made, crossing_mm=station(brace, c.at)))
     return found
 
 

@@ -33,6 +33,7 @@ class Cut:
     y_from_mm: float = -inf
     y_to_mm: float = inf
     radius_mm: float = inf  #: of the brace's centre line, + if it turns towards bench Y
+    crossing_mm: float | None = None  #: where the centre lines cross, if that is not quite the cut's middle
 
     @property
     def width_mm(self) -> float:
@@ -72,7 +73,7 @@ def cut(
     depth_mm: float = 0.0,
 ) -> Cut:
     """Return the cut of something ``across_mm`` wide that runs along ``direction`` through ``at``."""
-    at_mm = _station(brace, at)
+    at_mm = station(brace, at)
     angle = angle_to(brace, at_mm, direction)
     lean = abs(brace.width_mm / 2 / tan(radians(angle))) if abs(angle - 90) > 1e-9 else 0.0
     half = across_mm / sin(radians(angle)) / 2 + lean
@@ -83,7 +84,8 @@ def cut(
     return replace(made, half_mm=max(abs(w - at_mm) for w in sides))
 
 
-def _station(brace: PlacedBrace, at: XY) -> float:
+def station(brace: PlacedBrace, at: XY) -> float:
+    """Return the station at which a plan place lies beside a brace."""
     if not brace.course.is_straight:
         return brace.course.where(at)[0]
     hx, hy = brace.heading
@@ -124,7 +126,7 @@ def lap_depths(
 
 def notch(made: Cut, glue: Face, height_mm: float) -> Notch:
     """Return a cut as wood sees it, where the brace is ``height_mm`` high."""
-    base = glue.at(made.at_mm, 0.0)
+    base = glue.at(made.at_mm if made.crossing_mm is None else made.crossing_mm, 0.0)
     floor = base + (made.depth_mm if made.opens == "plate" else height_mm - made.depth_mm)
     assert made.kind != "butt"  # a butt takes nothing from the brace it stands against
     return notch_of(made, floor, height_mm)

@@ -143,6 +143,10 @@ class Course:
         return np.linspace(low_mm, high_mm, 1 + max(1, ceil(abs(high_mm - low_mm) / step)))
 
 
+#: The axis X, on from the origin.
+STRAIGHT = Course((0.0, 0.0), (1.0, 0.0), 0.0)
+
+
 def between(start: XY, end: XY, radius_mm: float = inf) -> Course:
     """Return the course from one point to another: straight, or the shorter arc of a signed radius.
 

@@ -107,9 +107,9 @@ def faces_of_caul(saddle: Saddle, settings: ToolSettings) -> Faces:
     top = top_of(saddle.brace, *saddle.span, saddle.span)
     low = _lifted(top.ridge, -LIP_MM)
     return Faces(
-        Top(low, top.drop, _shoulder(-outer, -inner)),
-        Top(_lifted(top.ridge, c), top.drop, _wider(top.shape, c)),
-        Top(low, top.drop, _shoulder(inner, outer)),
+        Top(low, top.drop, _shoulder(-outer, -inner), top.course),
+        Top(_lifted(top.ridge, c), top.drop, _wider(top.shape, c), top.course),
+        Top(low, top.drop, _shoulder(inner, outer), top.course),
     )
 
 
@@ -182,6 +182,7 @@ def _chain(top: Top, span: Span) -> Chain:
     inner = top.ridge.x_mm[1:-1][kinks[0] | kinks[1]]
     lines = [Line(span[0]), *(Line(float(x)) for x in inner if span[0] + 1e-3 < x < span[1] - 1e-3), Line(span[1])]
     layout = Layout(
+        course=top.course,
         half_mm=float(top.shape.y_mm[-1]),
         start=lines[0],
         end=lines[-1],
