@@ -125,7 +125,7 @@ class Course:
         (x, y), (hx, hy), r = self.start, self.heading, self.radius_mm
         return x - r * hy, y + r * hx
 
-    def strip(self, low_s: XY, high_s: XY, half_mm: float, within_mm: float = 0.002) -> Points:
+    def strip(self, low_s: XY, high_s: XY, half_mm: float, within_mm: float = 0.001) -> Points:
         """Return the band between the parallels at -half and +half as a closed polygon, anticlockwise, (n, 2).
 
         ``low_s`` and ``high_s`` are the stations at which it begins and ends at (-half, +half). Chords stay within
@@ -135,7 +135,7 @@ class Course:
         left = self.point(self.stations(low_s[1], high_s[1], within_mm), half_mm)
         return frozen_points(np.concatenate([right, left[::-1]]))
 
-    def stations(self, low_mm: float, high_mm: float, within_mm: float = 0.002) -> Floats:
+    def stations(self, low_mm: float, high_mm: float, within_mm: float = 0.001) -> Floats:
         """Return stations from low to high so close that chords stay within ``within_mm`` of an arc."""
         if self.is_straight:
             return np.array([low_mm, high_mm])

@@ -67,10 +67,11 @@ class Along:
 
     surface: Surface
     course: Course
+    along_ratio: float = 1.0  #: of the coordinate along to the station: not 1 where a side is laid flat
 
     def z(self, s: float | Floats, y: float | Floats) -> Floats:
         """Height of the surface at stations ``s`` and distances ``y``; shapes broadcast."""
-        p = self.course.point(s, y)
+        p = self.course.point(np.asarray(s) / self.along_ratio, y)
         return self.surface.z(p[..., 0], p[..., 1])
 
     def at(self, s_mm: float, y_mm: float) -> float:
@@ -79,9 +80,10 @@ class Along:
 
     def slope(self, s: float | Floats, y: float | Floats) -> tuple[Floats, Floats]:
         """(dz/ds, dz/dy); shapes broadcast."""
+        s = np.asarray(s) / self.along_ratio
         p, t = self.course.point(s, y), self.course.tangent(s)
         zx, zy = self.surface.slope(p[..., 0], p[..., 1])
-        along = (zx * t[..., 0] + zy * t[..., 1]) * self.course.stretch(y)
+        along = (zx * t[..., 0] + zy * t[..., 1]) * self.course.stretch(y) / self.along_ratio
         return along, zy * t[..., 0] - zx * t[..., 1]
 
 

@@ -45,6 +45,7 @@ def faces(brace: CarvedBrace, x: Floats, y: Floats, notched: bool = True) -> tup
     bottom = np.zeros_like(top)
     if notched:
         for cut in brace.notches:
+            # Over the width of a brace its bend does not show in the place of a wall.
             lean = 0.0 if abs(cut.angle_deg - 90) < 1e-9 else 1 / np.tan(np.radians(cut.angle_deg))
             inside = np.abs(x[:, None] - cut.at_mm - y[None, :] * lean) < cut.width_mm / 2
             inside = inside & ((y >= cut.y_from_mm) & (y <= cut.y_to_mm))[None, :]

@@ -47,6 +47,9 @@ def _between_braces(plate: PlacedPlate) -> list[Problem]:
 
 
 def _pair(a: PlacedBrace, b: PlacedBrace, plan: Parts, other: Parts) -> list[Problem]:
+    plan, other = _near(plan, other), _near(other, plan)
+    if not plan or not other:
+        return []
     depth = max(overlap_depth_mm(p, q) for p in plan for q in other)
     joined = b.name in (a.start.brace, a.end.brace) or a.name in (b.start.brace, b.end.brace)
     if depth > _TOUCH_MM + _inlet(a, b):
@@ -56,6 +59,15 @@ def _pair(a: PlacedBrace, b: PlacedBrace, plan: Parts, other: Parts) -> list[Pro
     found = f'"{b.name}" and "{a.name}" are only {gap:.1f} mm apart'
     advice = f"leave {_ROOM_MM:.0f} mm for glue and a chisel, or let them meet"
     return [Problem("L13", b.where, found, advice, fatal=False)]
+
+
+def _near(parts: Parts, others: Parts) -> Parts:
+    """Return those of many parts whose boxes come near the box round the others; a single part stays."""
+    if len(parts) == 1:
+        return parts
+    every = np.concatenate(others)
+    low, high = every.min(0) - 2 * _ROOM_MM, every.max(0) + 2 * _ROOM_MM
+    return tuple(p for p in parts if np.all(p.max(0) >= low) and np.all(p.min(0) <= high))
 
 
 def _inlet(a: PlacedBrace, b: PlacedBrace) -> float:

@@ -10,6 +10,7 @@ from braces.base.arrays import Points, frozen_points
 from braces.placed.values import PlacedBrace, PlacedEnd
 
 Corner = tuple[float, float]
+_APART_MM = 0.005
 
 
 def end_skew(heading: tuple[float, float], end: PlacedEnd, lateral: tuple[float, float]) -> float:
@@ -45,7 +46,7 @@ def corners(brace: PlacedBrace) -> tuple[Corner, Corner, Corner, Corner]:
 def footprint(brace: PlacedBrace) -> Points:
     """Return the plan of a brace, closed, anticlockwise, (n, 2): the four corners if it is straight.
 
-    The sides of a curved one are chords within 0.002 mm of the arcs.
+    The sides of a curved one are chords within 0.001 mm of the arcs.
     """
     if not brace.course.is_straight:
         half = brace.width_mm / 2
@@ -68,12 +69,15 @@ def footprint(brace: PlacedBrace) -> Points:
 
 
 def convex_parts(brace: PlacedBrace) -> tuple[Points, ...]:
-    """Return convex pieces, each anticlockwise, that make up the plan of a brace: one if it is straight."""
+    """Return convex pieces, each anticlockwise, that make up the plan of a brace: one if it is straight.
+
+    Chords stay within 0.005 mm of the arcs of a curved one: enough to tell how far things are apart.
+    """
     course, half = brace.course, brace.width_mm / 2
     if course.is_straight:
         return (footprint(brace),)
     (s_right, e_right), (s_left, e_left) = end_stations(brace, -half), end_stations(brace, half)
-    count = max(len(course.stations(s_right, e_right)), len(course.stations(s_left, e_left)))
+    count = max(len(course.stations(*ends, _APART_MM)) for ends in ((s_right, e_right), (s_left, e_left)))
     right = course.point(np.linspace(s_right, e_right, count), -half)
     left = course.point(np.linspace(s_left, e_left, count), half)
     return tuple(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from math import ceil, isinf
 
 from braces.carved.values import CarvedBrace, EndCut
@@ -48,6 +48,8 @@ def _sizes(brace: CarvedBrace, inches: bool) -> list[list[str]]:
     def say(v: float) -> str:
         return length_words(v, inches)
 
+    if brace.is_curved:
+        return _curved_sizes(brace, say, inches)
     arc = "straight" if isinf(brace.glue_arc_radius_mm) else f"arc of radius {say(brace.glue_arc_radius_mm)}"
     bevel = "" if abs(brace.bevel_deg) < 0.05 else f", bevelled {abs(brace.bevel_deg):.1f} deg across"
     return [
@@ -55,6 +57,22 @@ def _sizes(brace: CarvedBrace, inches: bool) -> list[list[str]]:
         ["finished", f"{say(brace.length_mm)} long, {say(brace.width_mm)} wide"],
         ["blank", f"{say(brace.blank.length_mm)} × {say(brace.blank.width_mm)} × {say(brace.blank.height_mm)}"],
         ["glue face", arc + bevel],
+        ["start", _end(brace.start, inches)],
+        ["end", _end(brace.end, inches)],
+    ]
+
+
+def _curved_sizes(brace: CarvedBrace, say: Callable[[float], str], inches: bool) -> list[list[str]]:
+    blank, sides = brace.blank, [brace.length_at(s * brace.width_mm / 2) for s in (-1, 1)]
+    return [
+        ["wood", f"{brace.wood}, {brace.mass_g:.1f} g finished"],
+        ["finished", f"{say(brace.length_mm)} long on the centre line, {say(brace.width_mm)} wide"],
+        ["bend", f"radius {say(abs(brace.radius_mm))}; sides {say(min(sides))} and {say(max(sides))} long"],
+        [
+            "strips",
+            f"{blank.laminations_count}, each {say(blank.length_mm)} × {say(blank.strip_mm)} × {say(blank.height_mm)}",
+        ],
+        ["glue face", "fitted in the dish, along the curve"],
         ["start", _end(brace.start, inches)],
         ["end", _end(brace.end, inches)],
     ]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from braces.carved.values import Carved, CarvedPlate
+from braces.carved.values import Carved, CarvedBrace, CarvedPlate
 from braces.design.braces import CrossingPairBrace
 
 
@@ -32,9 +32,9 @@ def _plate(plate: CarvedPlate, carved: Carved) -> list[Piece]:
             b.name,
             plate.name,
             b.wood,
-            1,
-            (b.blank.length_mm, b.blank.width_mm, b.blank.height_mm),
-            f"finished {b.length_mm:.1f} long, {b.mass_g:.1f} g; rings upright, grain along",
+            b.blank.laminations_count,
+            (b.blank.length_mm, b.blank.strip_mm, b.blank.height_mm),
+            f"finished {b.length_mm:.1f} long, {b.mass_g:.1f} g; {_grain(b)}",
         )
         for b in plate.braces
     ]
@@ -68,6 +68,12 @@ def _plate(plate: CarvedPlate, carved: Carved) -> list[Piece]:
             for s in plate.strip_pieces
         ]
     return pieces
+
+
+def _grain(brace: CarvedBrace) -> str:
+    if not brace.is_curved:
+        return "rings upright, grain along"
+    return f"strips bent and glued side by side to {brace.width_mm:.1f} wide; straight grain along, no knots"
 
 
 def _caps(plate: CarvedPlate, carved: Carved) -> list[Piece]:

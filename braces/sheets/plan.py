@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 import numpy as np
 
 from braces.carved.values import Carved
-from braces.placed.footprint import footprint
+from braces.placed.footprint import convex_parts
 from braces.sheets.drawing import Drawing, Mark, Stroke, polyline, union
 from braces.sheets.place_labels import Note, Room, led_note
 from braces.sheets.plan_tables import SIDE_CLEAR_MM, beside, end_tables, pocket_table, side_word, size_notes, titled
@@ -139,6 +139,6 @@ def _crosses(sayings: list[Saying]) -> list[Stroke]:
 
 def _middles(view: PlanView) -> Segments:
     """The middle of every brace, which keeps words that are not its own off it."""
-    quads = [view.all_seen(footprint(b)) for b in view.placed.braces]
+    quads = [view.all_seen(part) for b in view.placed.braces for part in convex_parts(b)]
     lines = [np.concatenate([(q[0] + q[3]) / 2, (q[1] + q[2]) / 2]) for q in quads]
     return np.array(lines).reshape(-1, 4)

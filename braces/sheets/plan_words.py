@@ -50,7 +50,9 @@ class Saying:
 
 def along_note(view: PlanView, brace: PlacedBrace, room: Room) -> Note | None:
     """Return a brace's name and length along it, or its name alone, if there is room between its sides."""
-    for text in (f"{brace.name} · {one(brace.length_mm)} long", brace.name):
+    whole = f"{brace.name} · {one(brace.length_mm)} long"
+    bend = () if brace.course.is_straight else (f"{whole} · radius {one(abs(brace.radius_mm))}",)
+    for text in (*bend, whole, brace.name):
         note = first_fit(room, _along(view, brace, text), ghosts=False, clear_mm=0.35)
         if note is not None:
             return note
@@ -59,10 +61,11 @@ def along_note(view: PlanView, brace: PlacedBrace, room: Room) -> Note | None:
 
 def name_saying(view: PlanView, brace: PlacedBrace) -> Saying:
     """Return a brace's name and length to be put beside it."""
-    (ux, uy), (vx, vy) = view.seen(brace.start.at), view.seen(brace.end.at)
     length = f"{one(brace.length_mm)} long"
     lines = (brace.name,) if brace in tabled(view) else (brace.name, length)
-    return Saying(((ux + vx) / 2, (uy + vy) / 2), lines, f"{brace.name}: {length}")
+    if not brace.course.is_straight:
+        lines = (*lines, f"radius {one(abs(brace.radius_mm))}")
+    return Saying(view.seen(brace.course.at(brace.length_mm / 2)), lines, f"{brace.name}: {length}")
 
 
 def length_saying(view: PlanView, brace: PlacedBrace) -> Saying:
@@ -73,13 +76,12 @@ def length_saying(view: PlanView, brace: PlacedBrace) -> Saying:
 
 def _along(view: PlanView, brace: PlacedBrace, text: str) -> Iterator[Note]:
     """Words along the middle of a brace, from its middle outwards, the larger letters first."""
-    a, b = (np.array(view.seen(end.at)) for end in (brace.start, brace.end))
-    angle = seen_angle_deg(view, brace)
-    up = np.array((-sin(radians(angle)), cos(radians(angle))))
     for height in (_NAME_MM, _TEXT_MM):
         for k in range(33):
-            share = 0.5 + (0.025 * ((k + 1) // 2)) * (1 if k % 2 else -1)
-            at = a + share * (b - a) - 0.5 * height * up
+            s = (0.5 + (0.025 * ((k + 1) // 2)) * (1 if k % 2 else -1)) * brace.length_mm
+            angle = seen_angle_deg(view, brace, s)
+            up = np.array((-sin(radians(angle)), cos(radians(angle))))
+            at = np.array(view.seen(brace.course.at(s))) - 0.5 * height * up
             yield Note((Label(float(at[0]), float(at[1]), text, height, angle, "middle"),))
 
 
@@ -140,7 +142,11 @@ def _from_neck(view: PlanView, y: float) -> str:
 def centre_crossing(brace: PlacedBrace) -> float | None:
     """Return where a brace's middle crosses the centre line, or None."""
     (x0, y0), (x1, y1) = brace.start.at, brace.end.at
-    return y0 - x0 * (y1 - y0) / (x1 - x0) if x0 * x1 < 0 else None
+    if x0 * x1 >= 0:
+        return None
+    if brace.course.is_straight:
+        return y0 - x0 * (y1 - y0) / (x1 - x0)
+    return brace.course.at(brace.course.slice_at((0.0, (y0 + y1) / 2), (0.0, 1.0), 0.0))[1]
 
 
 def end_sayings(view: PlanView) -> Iterator[Saying]:
@@ -182,9 +188,17 @@ def end_row(view: PlanView, brace: PlacedBrace) -> tuple[str, ...]:
 
 def butt_distance(view: PlanView, brace: PlacedBrace, other: PlacedBrace) -> tuple[XY, str]:
     """Return where the middles of two braces meet and its distance along ``other``, in words."""
-    (hx, hy), (gx, gy) = brace.heading, other.heading
-    dx, dy = brace.start.at[0] - other.start.at[0], brace.start.at[1] - other.start.at[1]
-    along = (dx * hy - dy * hx) / (gx * hy - gy * hx)
+    gx, gy = other.heading
+    if brace.course.is_straight:
+        hx, hy = brace.heading
+        dx, dy = brace.start.at[0] - other.start.at[0], brace.start.at[1] - other.start.at[1]
+        along = (dx * hy - dy * hx) / (gx * hy - gy * hx)
+    else:
+        at_start = brace.start.brace == other.name
+        here = brace.start.at if at_start else brace.end.at
+        way = brace.course.heading_at(0.0 if at_start else brace.length_mm)
+        t = min(other.course.line_meets(here, way), key=abs)
+        along = other.course.where((here[0] + t * way[0], here[1] + t * way[1]))[0]
     at = (other.start.at[0] + along * gx, other.start.at[1] + along * gy)
     laps = [c for c in view.placed.crossings if other.name in (c.opens_to_plate, c.opens_to_room)]
     if len(laps) != 1:

@@ -16,6 +16,7 @@ from braces.sheets.side_shape import (
     profile_strokes,
     relief_strokes,
 )
+from braces.sheets.unrolled import near_side
 from braces.sheets.words import brace_face, key_of
 
 _NARROWEST_MM = 104.0
@@ -24,7 +25,11 @@ _WORDS_OF_JOIN_MM = 8.0
 
 
 def brace_drawing(brace: CarvedBrace, carved: Carved) -> Drawing:
-    """Return the side view of a brace of ``carved``: X to the right, room up, Z = 0 at y = 0."""
+    """Return the side view of a brace of ``carved``: X to the right, room up, Z = 0 at y = 0.
+
+    A curved one is drawn as its near side lies when it is laid flat.
+    """
+    brace = near_side(brace)
     hand = carved.placed.design.handed
     placed, strokes = _placed(brace, carved), _strokes(brace)
     x0, z0, x1, z1 = blank_box(brace)

@@ -18,6 +18,7 @@ from braces.sheets.side_bands import Block
 from braces.sheets.side_sections import mostly_level, section, section_places
 from braces.sheets.side_shape import Which, blank_box, edge_z, end_x_mm, glue_z, notch_span_mm
 from braces.sheets.spans import hatching
+from braces.sheets.unrolled import station_mm
 from braces.sheets.words import one, two
 
 TEXT_MM = 2.5
@@ -84,7 +85,9 @@ def _notch_lines(brace: CarvedBrace) -> list[tuple[float, list[Line]]]:
     for notch in brace.notches:
         sizes = size_words(notch, brace.width_mm)
         name = notch.with_ if sizes == usual else notch_name(notch)
-        more: list[Line] = [(0, f"at {one(notch.at_mm)}")] if sizes == usual else [(0, text) for text in sizes]
+        more: list[Line] = (
+            [(0, f"at {one(station_mm(brace, notch.at_mm))}")] if sizes == usual else [(0, text) for text in sizes]
+        )
         lines.append((sum(notch_span_mm(brace, notch, "near")) / 2, [(step, name), *more]))
     return lines
 
@@ -155,13 +158,14 @@ def feature_words(brace: CarvedBrace) -> list[tuple[float, str]]:
     stations = [f for f in brace.features if f.kind == "station"]
     words = []
     for f in brace.features:
-        size = f"{one(f.height_mm)} at {one(f.at_mm)}"
+        at = one(station_mm(brace, f.at_mm))
+        size = f"{one(f.height_mm)} at {at}"
         if f.kind == "top" and inner:
             words.append((f.at_mm, f"high {size}"))
         elif f.kind in ("valley", "peak"):
             words.append((f.at_mm, f"{f.kind} {size}"))
         elif f.kind == "land" and inner:
-            words.append((f.at_mm, f"full height {'to' if f.at_mm > high else 'from'} {one(f.at_mm)}"))
+            words.append((f.at_mm, f"full height {'to' if f.at_mm > high else 'from'} {at}"))
         elif f.kind == "station" and len(stations) <= _MOST_STATIONS:
             words.append((f.at_mm, size))
     return words
@@ -183,7 +187,7 @@ def end_lines(brace: CarvedBrace, placed: PlacedBrace, which: Which) -> list[str
         "feathered": "feathered end",
     }.get(end.kind, "free end")
     level = level_to_mm(brace, which)
-    words = "" if level is None else f", level {'to' if which == 'start' else 'from'} {one(level)}"
+    words = "" if level is None else f", level {'to' if which == 'start' else 'from'} {one(station_mm(brace, level))}"
     return [first, f"{one(end.height_mm)} high{words}", face_words(brace, end, which)]
 
 
@@ -216,7 +220,7 @@ def section_block(brace: CarvedBrace, x_mm: float) -> Block:
     """Return a hatched section, true size, with its place over it."""
     shape = section(brace, x_mm)
     low, high = float(shape[:, 1].min()), float(shape[:, 1].max())
-    label = f"section at {x_mm:.0f}"
+    label = f"section at {station_mm(brace, x_mm):.0f}"
     words_width = text_width_mm(label, TEXT_MM)
     width = max(words_width, brace.width_mm + 1)
     shape = shape + np.array((width / 2, -low))

@@ -22,6 +22,7 @@ from braces.sheets.side_callouts import (
     usual_size,
 )
 from braces.sheets.side_shape import blank_box, edge_z, glue_z
+from braces.sheets.unrolled import ratio_of, station_mm
 from braces.sheets.words import Hand, brace_face, end_word, end_words, far_word, near_word, one
 
 XY = tuple[float, float]
@@ -38,8 +39,9 @@ _BEVEL_SEEN_MM = 0.05
 
 def station_marks(brace: CarvedBrace, base_mm: float) -> tuple[list[Mark], float]:
     """Return ticks every 20 mm with heights and distances from the start, and the level under them."""
-    x = [float(v) for v in np.arange(0.0, brace.length_mm + 1e-6, _STATION_MM)]
-    if brace.length_mm - x[-1] > 0.5 * _STATION_MM:
+    ratio = ratio_of(brace)
+    x = [float(v) for v in np.arange(0.0, brace.length_mm + 1e-6, _STATION_MM * ratio)]
+    if brace.length_mm - x[-1] > 0.5 * _STATION_MM * ratio:
         x.append(brace.length_mm)
     marks: list[Mark] = []
     tick, heights, places = base_mm - 2.6, base_mm - 6.6, base_mm - 10.7
@@ -47,7 +49,8 @@ def station_marks(brace: CarvedBrace, base_mm: float) -> tuple[list[Mark], float
     for at, edge, height in zip(x, map(float, edges), map(float, tall), strict=True):
         marks.append(polyline([(at, base_mm - 0.8), (at, tick)], "dim"))
         marks.append(polyline([(at, edge + 0.4), (at, edge + _TICK_MM)], "dim"))
-        where = f"{at:.0f}" if abs(at - round(at)) < 0.01 else one(at)
+        s = station_mm(brace, at)
+        where = f"{s:.0f}" if abs(s - round(s)) < 0.01 else one(s)
         marks.append(Label(at, heights, one(height), TEXT_MM, anchor="middle", layer="dim", bold=True))
         marks.append(Label(at, places, where, TEXT_MM, anchor="middle", layer="dim"))
     marks.append(Label(-5.5, heights, "height", TEXT_MM, anchor="end", layer="dim", bold=True))
@@ -176,8 +179,9 @@ def step_chips(brace: CarvedBrace) -> list[tuple[int, str]]:
     radius = brace.glue_arc_radius_mm
     cut = "lap" if all(n.kind == "half-lap" for n in brace.notches) else "notch"
     several = {"lap": "laps", "notch": "notches"}[cut]
+    arch = "plane the glue face flat" if isinf(radius) else f"arch the glue face, radius {radius:.0f}"
     what = {
-        "glue": "plane the glue face flat" if isinf(radius) else f"arch the glue face, radius {radius:.0f}",
+        "glue": "fit the glue face in the dish, along its line" if brace.is_curved else arch,
         "notch": f"cut the {cut if len(brace.notches) == 1 else several}",
         "relief": "saw the relief cut" if len(brace.relief_cuts) == 1 else "saw the relief cuts",
         "carve": "carve to the heavy line",
@@ -192,14 +196,26 @@ def fact_chips(brace: CarvedBrace, hand: Hand, cap: CapSpec | None) -> list[tupl
     if (usual := usual_size(brace)) is not None:
         # Two short facts: one long one finds no free ground on the short part of a joined template.
         facts += [f"laps {usual[0].replace('opens', 'open')}, if not said", f"laps {', '.join(usual[1:])}"]
-    facts += [
-        f"{one(brace.width_mm)} wide, {brace.wood}",
-        f"blank {one(size.length_mm)} × {one(size.width_mm)} × {one(size.height_mm)}",
-    ]
+    facts.append(f"{one(brace.width_mm)} wide, {brace.wood}")
+    if brace.is_curved:
+        facts += _curved_facts(brace)
+    else:
+        facts.append(f"blank {one(size.length_mm)} × {one(size.width_mm)} × {one(size.height_mm)}")
     if cap is not None:
         facts.append(f"cap strip {one(cap.thickness_mm)} {cap.wood}, glued on the carved edge")
     bevel = bevel_words(brace, f"{near_word(brace, hand)} side", f"{far_word(brace, hand)} side")
-    facts.append(f"glue line on the centre line: {bevel}")
+    facts.append(f"glue line on the centre line: {bevel}{' half way' if brace.is_curved else ''}")
     if abs(bevel_rise_mm(brace)) >= _BEVEL_SEEN_MM:
         facts.append(f"sections look to the {end_word(brace, hand)} end")
     return [(0, text) for text in facts]
+
+
+def _curved_facts(brace: CarvedBrace) -> list[str]:
+    """The strips, and how the drawing of a bent side is to be read."""
+    size, ratio = brace.blank, ratio_of(brace)
+    side, longer = ("outside", "longer") if ratio > 1 else ("inside", "shorter")
+    return [
+        f"{size.laminations_count} strips {one(size.length_mm)} × {one(size.strip_mm)} × {one(size.height_mm)}",
+        f"true size on this side, the {side} of the bend",
+        f"stations are those of the centre line: {abs(ratio - 1) * 100:.1f} % {longer} here",
+    ]

@@ -210,12 +210,11 @@ def _brace_bars(
 ) -> BraceBars:
     length, bar = bars
     serves = brace.length_mm / len(along)
-    (x0, y0), (hx, hy) = brace.origin_xy_mm, brace.heading_xy
     places = []
     for k, (at, stack) in enumerate(zip(along, stacks, strict=True)):
         gap = spec.deck_mm - stack
         bent = bent_bar(length, gap, bar.stiffness_n_mm2)
-        where = (x0 + at * hx, y0 + at * hy)
+        where = brace.plan_at(at)
         pressure = bent.push_n / (serves * brace.width_mm)
         places.append(BarPlace(first + k, brace.name, at, where, stack, gap, bent, serves, pressure))
     push = sum(p.bar.push_n for p in places)

@@ -124,7 +124,7 @@ def plate_air(carved: Carved, plate: Literal["top", "back"], spec: AirSpec | Non
 
 
 def _grain_rad(brace: CarvedBrace) -> float:
-    """Angle between a brace and the plate's grain, which runs along y."""
+    """Angle between a brace, along its chord if it is curved, and the plate's grain, which runs along y."""
     return pi / 2 - atan2(abs(brace.heading_xy[1]), abs(brace.heading_xy[0]))
 
 

@@ -88,7 +88,9 @@ def _brace_rows(brace: CarvedBrace, cap_mm: float) -> Array:
         knots = brace.height.x_mm[(brace.height.x_mm > a) & (brace.height.x_mm < b)]
         x = np.concatenate([np.linspace(a, b, _SAMPLES), knots])
         top = float(np.max(brace.glue.z(x, 0.0) + brace.height(x))) + cap_mm
-        rows.append((a, -brace.width_mm / 2, -_INTO_PLATE_MM, b, brace.width_mm / 2, top))
+        corners = brace.course.point(np.array([a, b, a, b]), np.array([-0.5, -0.5, 0.5, 0.5]) * brace.width_mm)
+        (x0, y0), (x1, y1) = corners.min(axis=0), corners.max(axis=0)
+        rows.append((x0, y0, -_INTO_PLATE_MM, x1, y1, top))
     return np.array(rows, dtype=float)
 
 

@@ -23,6 +23,7 @@ def plate_steps(job: Job) -> Iterator[Draft]:
         yield _soundhole(job)
     for plate, placed in zip(job.carved.plates, job.carved.placed.plates, strict=True):
         yield from _flat_pieces(job, plate, placed)
+        yield from _laminating(job, plate)
         if plate.braces:
             yield _blanks(job, plate, placed)
             if any(b.notches for b in plate.braces):
@@ -110,6 +111,28 @@ def _flat_pieces(job: Job, plate: CarvedPlate, placed: PlacedPlate) -> Iterator[
         )
 
 
+def _laminating(job: Job, plate: CarvedPlate) -> Iterator[Draft]:
+    bent = [b for b in plate.braces if b.is_curved]
+    if not bent:
+        return
+    each = " ".join(
+        f"{b.name}: {b.blank.laminations_count} strips {job.say(b.blank.strip_mm, 2)} × {job.say(b.blank.height_mm)} × "
+        f"{job.say(b.blank.length_mm)}, centre line to a radius of {job.say(abs(b.radius_mm))}."
+        for b in bent
+    )
+    yield Draft(
+        f"Laminate the curved braces of the {plate.name}",
+        "Saw two cauls to the inner and the outer face of each form sheet, smooth them, and line them with film or "
+        f"waxed paper. {each} Bend the strips dry first, all together; warm them if they complain. Then glue, close "
+        "the form from its middle outwards, and leave it closed for the glue maker's full time: a stack that is let "
+        "out early springs open. Plane both edges square afterwards and lay the stick on the form's drawing.",
+        ("the dry stack lies on the form all along, without a gap", "no strip has cracked on its outside",
+         "the stick lies on both lines of its form sheet within 0.5 mm once it is out"),
+        (caution("clamps"), caution("machine"), *_glue_cautions(job)),
+        tuple(f"form-{_key(b).removeprefix('brace-')}" for b in bent),
+    )  # fmt: skip
+
+
 def _blanks(job: Job, plate: CarvedPlate, placed: PlacedPlate) -> Draft:
     dome = placed.dome
     if isinf(dome.radius_mm):
@@ -120,10 +143,13 @@ def _blanks(job: Job, plate: CarvedPlate, placed: PlacedPlate) -> Draft:
             f"{job.say(dome.inner_radius_mm, 0)} of radius, or sand it in the dish with the brace held upright. "
             "A brace off the dome's middle has a bevel, which its sheet gives."
         )
+    bent = [b.name for b in plate.braces if b.is_curved]
+    if bent:
+        arch += f" Fit {', '.join(bent)} in the dish, on the line of the plan: no straight caul follows a curve."
     return Draft(
         f"Brace blanks of the {plate.name}",
-        f"Cut {len(plate.braces)} blanks, over-long and over-high as the stock list says. {arch} Stick the templates "
-        "on, arrows to neck and tail as drawn.",
+        f"Cut {len(plate.braces) - len(bent)} blanks, over-long and over-high as the stock list says. {arch} Stick the "
+        "templates on, arrows to neck and tail as drawn.",
         ("each glue face shows no light on the plate in its dish", "names and arrows on every blank"),
         (caution("edge"),),
         tuple(_key(b) for b in plate.braces),

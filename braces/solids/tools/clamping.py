@@ -54,6 +54,7 @@ def clamping_cauls(carved: Carved, settings: ToolSettings) -> tuple[Part, ...]:
         _caul(carved, plate, same, saddle, number, settings)
         for plate in carved.plates
         for same in alike(plate)
+        if not same.brace.is_curved
         for number, saddle in enumerate(saddles(same.brace, settings), 1)
     )
 

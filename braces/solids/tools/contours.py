@@ -21,7 +21,12 @@ BACK_MM = 14.0  #: of the straight back above the highest place
 
 def contour_gauges(carved: Carved, settings: ToolSettings) -> tuple[Part, ...]:
     """Return one carving gauge for each different profile."""
-    return tuple(_gauge(carved, plate, same, settings) for plate in carved.plates for same in alike(plate))
+    return tuple(
+        _gauge(carved, plate, same, settings)
+        for plate in carved.plates
+        for same in alike(plate)
+        if not same.brace.is_curved
+    )
 
 
 def contour_outline(brace: CarvedBrace, clearance_mm: float) -> tuple[list[Piece], Span, float]:

@@ -58,7 +58,8 @@ def crossing_gauges(carved: Carved, settings: ToolSettings) -> tuple[Part, ...]:
 
 def crotch_of(joint: Joint, a: CarvedBrace, b: CarvedBrace) -> Crotch:
     """Return the crotch that holds the centre line towards the tail, or, off the centre line, the narrower one."""
-    lines = [(atan2(brace.heading_xy[1], brace.heading_xy[0]), brace.width_mm / 2) for brace in (a, b)]
+    ways = [(_way_at(a, b.name), a.width_mm / 2), (_way_at(b, a.name), b.width_mm / 2)]
+    lines = [(atan2(hy, hx), half) for (hx, hy), half in ways]
     legs = sorted(((angle + turn) % (2 * pi), half) for angle, half in lines for turn in (0.0, pi))
     crotches = []
     for (right, right_half), (left, left_half) in pairwise([*legs, (legs[0][0] + 2 * pi, legs[0][1])]):
@@ -67,6 +68,11 @@ def crotch_of(joint: Joint, a: CarvedBrace, b: CarvedBrace) -> Crotch:
         crotches.append(Crotch(joint.at, right, left, right_half, left_half, centred))
     centred_ones = [c for c in crotches if c.centred]
     return centred_ones[0] if centred_ones else min(crotches, key=lambda c: c.included_deg)
+
+
+def _way_at(brace: CarvedBrace, other: str) -> tuple[float, float]:
+    """Return the direction in which a brace runs where it crosses another."""
+    return brace.heading_at(next((n.at_mm for n in brace.notches if n.with_ == other), 0.0))
 
 
 def wedge(crotch: Crotch, clearance_mm: float, leg_mm: float) -> list[Place]:

@@ -56,7 +56,7 @@ def _places_of(plate: str, brace: CarvedBrace, settings: ToolSettings) -> list[B
         room = settings.deck_mm - brace.glue_depth_mm - saddle.back_mm - STAND_MM - 2 * FLOOR_MM
         length = ROUND_MM * round((room + settings.bar_over_mm) / ROUND_MM)
         for s in saddle.seats_mm:
-            x, y = (o + s * h for o, h in zip(brace.origin_xy_mm, brace.heading_xy, strict=True))
+            x, y = brace.plan_at(s)
             found.append(BarPlace(brace.name, plate, x, y, room, length))
     return found
 

@@ -23,6 +23,7 @@ def tool_problems(carved: Carved, settings: ToolSettings) -> tuple[Problem, ...]
         *(p for plate, placed in plates for p in _dome(plate, placed.dome, settings)),
         *_walls(carved, settings),
         *_deck(carved, settings),
+        *_curved(carved),
     )
 
 
@@ -35,9 +36,10 @@ def _bed(settings: ToolSettings) -> Iterator[Problem]:
 
 
 def _dome(plate: CarvedPlate, dome: Dome, settings: ToolSettings) -> Iterator[Problem]:
-    if dome.shape == "flat" or not plate.braces:
+    straight = [b.length_mm for b in plate.braces if not b.is_curved]
+    if dome.shape == "flat" or not straight:
         return
-    longest = max(b.length_mm for b in plate.braces)
+    longest = max(straight)
     radius, half = dome.inner_radius_mm, longest / 2 + OVER_MM
     high = settings.bed_mm[2] - 2 * BED_MARGIN_MM
     if radius <= half or radius - sqrt(radius**2 - half**2) + 30.0 > high:
@@ -76,3 +78,12 @@ def _deck(carved: Carved, settings: ToolSettings) -> Iterator[Problem]:
         found = f"a deck {settings.deck_mm:g} mm over the dish leaves {settings.deck_mm - max(stacks):.0f} mm to a bar"
         advice = f"raise it to {max(stacks) + SHORTEST_BAR_MM:.0f} mm or more"
         yield Problem("S05", ("tools", "deck"), found, advice)
+
+
+def _curved(carved: Carved) -> Iterator[Problem]:
+    """What is flat or straight cannot follow a brace round its bend; section and height gauges can."""
+    for brace in carved.braces:
+        if brace.is_curved:
+            found = f'"{brace.name}" is curved: no sanding caul, carving gauge or clamping caul is made for it'
+            advice = "fit it in the dish, carve it by its stations, and saw cauls from what the bending form leaves"
+            yield Problem("S06", ("tools",), found, advice, fatal=False)

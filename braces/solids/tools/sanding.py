@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import atan, ceil, cos, degrees, radians, sqrt, tan
 
-from braces.carved.values import Carved, CarvedPlate
+from braces.carved.values import Carved, CarvedBrace, CarvedPlate
 from braces.curves.frames import Placement, stay
 from braces.curves.surface import Surface
 from braces.placed.dome import Dome
@@ -75,7 +75,7 @@ def sanding_cauls(carved: Carved, settings: ToolSettings) -> tuple[Part, ...]:
     """Return for every dome its caul, the liners that narrow it to each brace and, if wanted, the convex block."""
     found: list[Part] = []
     for placed, plate in zip(carved.placed.plates, carved.plates, strict=True):
-        if placed.dome.shape == "flat" or not plate.braces:
+        if placed.dome.shape == "flat" or not straight(plate):
             continue
         channel = channel_of(placed.dome, plate, settings)
         found.append(_caul(carved, placed.dome, plate, channel, settings))
@@ -85,17 +85,22 @@ def sanding_cauls(carved: Carved, settings: ToolSettings) -> tuple[Part, ...]:
     return tuple(found)
 
 
+def straight(plate: CarvedPlate) -> tuple[CarvedBrace, ...]:
+    """Return the braces that pass along a straight channel; a curved one is fitted in the dish."""
+    return tuple(b for b in plate.braces if not b.is_curved)
+
+
 def sticks(plate: CarvedPlate) -> tuple[Stick, ...]:
     """Return the braces of a plate by width and bevel, the widest first."""
     groups: dict[tuple[float, float], list[str]] = {}
-    for brace in plate.braces:
+    for brace in straight(plate):
         groups.setdefault((round(brace.width_mm, 3), abs(round(brace.bevel_deg, 1))), []).append(brace.name)
     return tuple(Stick(w, lean, tuple(names)) for (w, lean), names in sorted(groups.items(), reverse=True))
 
 
 def channel_of(dome: Dome, plate: CarvedPlate, settings: ToolSettings) -> Channel:
     """Return the channel that takes every brace of a plate with a liner beside it."""
-    length = max(b.length_mm for b in plate.braces) + 2 * OVER_MM
+    length = max(b.length_mm for b in straight(plate)) + 2 * OVER_MM
     width = max(s.width_mm / cos(radians(s.lean_deg)) + FENCE_MM * tan(radians(s.lean_deg)) for s in sticks(plate))
     width = ceil(width + LINER_MM + 2 * settings.clearance_mm + 0.1)
     radius = dome.inner_radius_mm + settings.abrasive_mm
@@ -148,7 +153,7 @@ def _caul(carved: Carved, dome: Dome, plate: CarvedPlate, channel: Channel, sett
                 ("radius mm", channel.radius_mm),
                 ("sagitta mm", sagitta_mm(channel.radius_mm, half)),
             ),
-            tuple(b.name for b in plate.braces),
+            tuple(b.name for b in straight(plate)),
             marks,
             join=Join(((-pin, BASE_MM / 2), (pin, BASE_MM / 2)), settings.dowel_mm, (middle, FLAT_HIGH_MM)),
             home=Placement(stay().rotation, (0.0, 0.0, -BASE_MM - settings.abrasive_mm)),
