@@ -87,7 +87,7 @@ def off_the_plate_mm(points: np.ndarray, dome: Dome) -> float:
 def test_placed_glue_faces_lie_on_the_plates_glue_side(preset, plate):
     dome = getattr(carved_of(preset).placed, plate).dome
     for m in made(plate, preset):
-        points = m.to_plate(glue_points(m.solid, m.brace.glue))
+        points = m.to_plate(glue_points(m.solid, m.brace.bed))
         assert len(points) > 20
         assert off_the_plate_mm(points, dome) < 0.005, m.brace.name
 
