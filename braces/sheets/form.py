@@ -34,6 +34,7 @@ def form_drawing(brace: CarvedBrace, carved: Carved) -> Drawing:
     marks += [_arc(brace, low, high, y, "cut") for y in (-half, half)]
     marks.append(_arc(brace, low, high, 0.0, "centre"))
     marks += _ends(brace)
+    marks += [_outside(brace, n.at_mm, f"{n.kind}: {n.with_}", _TICK_MM + 1.6 + 1.4 * _TEXT_MM) for n in brace.notches]
     marks += _stations(brace)
     marks += _chord(brace)
     marks += _words(brace, hand, low, high)
@@ -72,19 +73,22 @@ def _ends(brace: CarvedBrace) -> list[Stroke]:
 
 
 def _stations(brace: CarvedBrace) -> list[Mark]:
-    """Ticks on both faces every 20 mm of the centre line, their stations inside the bend."""
-    inside = 1 if brace.radius_mm > 0 else -1
+    """Ticks on both faces every 20 mm of the centre line, their stations outside the bend, clear of the chord."""
     marks: list[Mark] = []
     for s in np.arange(0.0, brace.length_mm + 1e-6, _STATION_MM):
         for side in (-1, 1):
             near, far = (brace.course.at(float(s), side * (brace.width_mm / 2 + d)) for d in (0.0, _TICK_MM))
             marks.append(polyline([near, far], "dim"))
-        x, y = brace.course.at(float(s), inside * (brace.width_mm / 2 + _TICK_MM + 0.9 + _TEXT_MM / 2))
-        tx, ty = brace.course.heading_at(float(s))
-        angle = degrees(atan2(ty, tx))
-        x, y = x + _TEXT_MM / 2 * ty, y - _TEXT_MM / 2 * tx
-        marks.append(Label(x, y, f"{s:.0f}", _TEXT_MM, angle, "middle", "dim"))
+        marks.append(_outside(brace, float(s), f"{s:.0f}", _TICK_MM + 0.9))
     return marks
+
+
+def _outside(brace: CarvedBrace, s: float, text: str, away_mm: float) -> Label:
+    """Words along the outer face, at a station, so far from it."""
+    out = -1 if brace.radius_mm > 0 else 1
+    x, y = brace.course.at(s, out * (brace.width_mm / 2 + away_mm + _TEXT_MM / 2))
+    tx, ty = brace.course.heading_at(s)
+    return Label(x + _TEXT_MM / 2 * ty, y - _TEXT_MM / 2 * tx, text, _TEXT_MM, degrees(atan2(ty, tx)), "middle", "dim")
 
 
 def _chord(brace: CarvedBrace) -> list[Mark]:
@@ -108,9 +112,9 @@ def rise_mm(brace: CarvedBrace) -> float:
 
 def _words(brace: CarvedBrace, hand: Hand, low: float, high: float) -> list[Mark]:
     """Name, sizes and the use of the lines, on the side of the chord that the arc leaves free."""
-    left, right = brace.course.at(low)[0], brace.course.at(high)[0]
+    left = brace.course.at(low)[0]
     corners = brace.course.point(np.linspace(low, high, 65)[:, None], np.array([-0.5, 0.5]) * brace.width_mm)
-    y = float(corners[..., 1].min()) - _TICK_MM - 7.0
+    y = float(corners[..., 1].min()) - _TICK_MM - 13.0
     radius, half, count = abs(brace.radius_mm), brace.width_mm / 2, brace.blank.laminations_count
     outside = near_word(brace, hand) if brace.radius_mm > 0 else far_word(brace, hand)
     rise = rise_mm(brace)
@@ -120,11 +124,12 @@ def _words(brace: CarvedBrace, hand: Hand, low: float, high: float) -> list[Mark
         f"{count} strips {one(brace.blank.length_mm)} × {two(brace.blank.strip_mm)} × {one(brace.blank.height_mm)}, "
         f"{brace.wood}",
         "saw two cauls to the heavy arcs, less what they are lined with; film between form and glue",
-        f"out of the form the rise falls by about {one(rise / count**2)}: {count} strips spring back by 1 part in "
-        f"{count**2} (bending theory, if the glue does not creep)",
+        f"out of the form the rise falls by about {one(rise / count**2)}: {count} strips spring back by "
+        f"1 part in {count**2}",
+        "(bending theory, if the glue does not creep)",
         "ticks are stations of the centre line, the same as on the side view",
     ]
-    marks: list[Mark] = [Label((left + right) / 2, y, brace.name, _NAME_MM, anchor="middle", bold=True)]
+    marks: list[Mark] = [Label(left, y, brace.name, _NAME_MM, bold=True)]
     y -= BELOW_RATIO * _NAME_MM + ABOVE_RATIO * _TEXT_MM + 1.2
     for text in lines:
         marks.append(Label(left, y, text, _TEXT_MM))

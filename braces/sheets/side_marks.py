@@ -216,6 +216,5 @@ def _curved_facts(brace: CarvedBrace) -> list[str]:
     side, longer = ("outside", "longer") if ratio > 1 else ("inside", "shorter")
     return [
         f"{size.laminations_count} strips {one(size.length_mm)} × {one(size.strip_mm)} × {one(size.height_mm)}",
-        f"true size on this side, the {side} of the bend",
-        f"stations are those of the centre line: {abs(ratio - 1) * 100:.1f} % {longer} here",
+        f"{side} of the bend: {abs(ratio - 1) * 100:.1f} % {longer} than the centre line, where stations are",
     ]
