@@ -86,6 +86,7 @@ def brace_files(carved: Carved) -> dict[str, list[str]]:
             f"drawings/brace-{file_stem(b.name)}.svg",
             f"drawings/brace-{file_stem(b.name)}.dxf",
             f"solids/brace-{file_stem(b.name)}.step",
+            *(f"drawings/form-{file_stem(b.name)}.{kind}" for kind in ("svg", "dxf") if b.is_curved),
         ]
         for b in carved.braces
     }

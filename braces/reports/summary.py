@@ -6,7 +6,7 @@ The layout is versioned: keys are only ever added within one version.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from math import isinf
+from math import copysign, isinf
 from typing import Any
 
 from braces.base.arrays import Points
@@ -144,22 +144,20 @@ def _brace(b: CarvedBrace, files: Sequence[str]) -> dict[str, Any]:
             for r in b.relief_cuts
         ],
         "notches": [_cut(b.name, n) | {"with": n.with_, "kind": n.kind} for n in b.notches],
-        **(_curve(b) if b.is_curved else {}),
+        "curve": _curve(b) if b.is_curved else None,
         "files": list(files),
     }
 
 
 def _curve(b: CarvedBrace) -> dict[str, Any]:
-    middle = b.plan_at(b.length_mm / 2)
+    middle, inside = b.plan_at(b.length_mm / 2), copysign(b.width_mm / 2, b.radius_mm)
     return {
-        "curve": {
-            "radius": _n(abs(b.radius_mm)),
-            "middle": [_n(middle[0]), _n(middle[1])],
-            "inner_length": _n(min(b.length_at(s * b.width_mm / 2) for s in (-1, 1))),
-            "outer_length": _n(max(b.length_at(s * b.width_mm / 2) for s in (-1, 1))),
-            "laminations": b.blank.laminations_count,
-            "strip": _n(b.blank.strip_mm),
-        }
+        "radius": _n(abs(b.radius_mm)),
+        "middle": [_n(middle[0]), _n(middle[1])],
+        "inner_length": _n(b.length_at(inside)),
+        "outer_length": _n(b.length_at(-inside)),
+        "laminations": b.blank.laminations_count,
+        "strip": _n(b.blank.strip_mm),
     }
 
 
