@@ -72,7 +72,7 @@ def _glue(brace: PlacedBrace, plate: PlacedPlate, depth_mm: float) -> Face:
     (hx, hy), chord = brace.heading, hypot(*np.subtract(brace.end.at, brace.start.at))
     across = (hy, -hx) if brace.plate == "top" else (-hy, hx)
     bed = on_bench(plate.dome.inner, brace.start.at, brace.heading, across, depth_mm)
-    if brace.course.is_straight:
+    if brace.is_straight:
         return bed
     return Along(bed, between((0.0, 0.0), (float(chord), 0.0), bench_radius_mm(brace)))
 
@@ -117,7 +117,7 @@ def _ends(brace: PlacedBrace) -> tuple[EndSpec, EndSpec]:
 
 def _skews(brace: PlacedBrace) -> tuple[float, float]:
     """mm along the brace for each mm towards bench Y, of the two end faces where the centre line meets them."""
-    if brace.course.is_straight:
+    if brace.is_straight:
         lateral = lateral_of(brace)
         return end_skew(brace.heading, brace.start, lateral), end_skew(brace.heading, brace.end, lateral)
     first, last = (

@@ -38,7 +38,7 @@ def _room_for(other: PlacedBrace, brace: PlacedBrace, at: XY) -> tuple[XY, XY, f
 
     The sides of a curved brace bulge a little out of a slot of its own width: the slot is wider by that, no more.
     """
-    if other.course.is_straight:
+    if other.is_straight:
         return at, other.heading, other.width_mm
     here = other.course.where(at)[0]
     hx, hy = other.course.heading_at(here)
@@ -89,7 +89,7 @@ def _inlets(brace: PlacedBrace, plate: PlacedPlate) -> list[Cut]:
 
 def _heading_at(brace: PlacedBrace, end: PlacedEnd) -> XY:
     """The direction in which a brace runs where it ends, from its start towards its end."""
-    if brace.course.is_straight:
+    if brace.is_straight:
         return brace.heading
     return brace.course.heading_at(0.0 if end is brace.start else brace.length_mm)
 
@@ -107,7 +107,7 @@ def _strip(brace: PlacedBrace, plate: PlacedPlate) -> list[Cut]:
     (x0, y0), (x1, y1) = brace.start.at, brace.end.at
     if strip is None or strip.at_braces != "brace relieved" or x0 * x1 >= 0:
         return []
-    if brace.course.is_straight:
+    if brace.is_straight:
         at = (0.0, y0 - x0 * (y1 - y0) / (x1 - x0))
     else:
         at = brace.course.at(brace.course.slice_at((0.0, (y0 + y1) / 2), (0.0, 1.0), 0.0))

@@ -48,13 +48,13 @@ def bench_radius_mm(brace: PlacedBrace) -> float:
 
 def lateral_of(brace: PlacedBrace, at_mm: float = 0.0) -> XY:
     """Plan direction, at a station, of bench Y = Z x X, with Z into the room: down from the top, up from the back."""
-    hx, hy = brace.heading if brace.course.is_straight else brace.course.heading_at(at_mm)
+    hx, hy = brace.heading if brace.is_straight else brace.course.heading_at(at_mm)
     return (hy, -hx) if brace.plate == "top" else (-hy, hx)
 
 
 def angle_to(brace: PlacedBrace, at_mm: float, direction: tuple[float, float]) -> float:
     """Return the angle of a plan direction to X at a station, 0 < angle < 180 (anticlockwise in the bench), degrees."""
-    hx, hy = brace.heading if brace.course.is_straight else brace.course.heading_at(at_mm)
+    hx, hy = brace.heading if brace.is_straight else brace.course.heading_at(at_mm)
     lateral = lateral_of(brace, at_mm)
     along = direction[0] * hx + direction[1] * hy
     across = direction[0] * lateral[0] + direction[1] * lateral[1]
@@ -78,7 +78,7 @@ def cut(
     lean = abs(brace.width_mm / 2 / tan(radians(angle))) if abs(angle - 90) > 1e-9 else 0.0
     half = across_mm / sin(radians(angle)) / 2 + lean
     made = Cut(other, kind, opens, at_mm, angle, across_mm, half, where, depth_mm, radius_mm=bench_radius_mm(brace))
-    if brace.course.is_straight:
+    if brace.is_straight:
         return made
     sides = [w for y in (-brace.width_mm / 2, brace.width_mm / 2) for w in walls(made, y)]
     return replace(made, half_mm=max(abs(w - at_mm) for w in sides))
@@ -86,7 +86,7 @@ def cut(
 
 def station(brace: PlacedBrace, at: XY) -> float:
     """Return the station at which a plan place lies beside a brace."""
-    if not brace.course.is_straight:
+    if not brace.is_straight:
         return brace.course.where(at)[0]
     hx, hy = brace.heading
     return (at[0] - brace.start.at[0]) * hx + (at[1] - brace.start.at[1]) * hy

@@ -61,7 +61,7 @@ def _does_not_fit(name: str, cut: EndCut, design: Design, where: Where) -> list[
 
 def _mouth(lining: Path, brace: PlacedBrace, which: int) -> tuple[Hit, Hit] | None:
     """Where the right and the left side of an end (looking outwards) pass through the lining's inner face."""
-    if not brace.course.is_straight:
+    if not brace.is_straight:
         return _curved_mouth(lining, brace, which)
     h = np.array(brace.heading) * which
     left = np.array([-h[1], h[0]])
@@ -163,7 +163,7 @@ def _across_strip(brace: PlacedBrace, half_mm: float) -> tuple[float, float] | N
     (x0, y0), (x1, y1) = brace.start.at, brace.end.at
     if x0 * x1 > 0 or x0 == x1:
         return None
-    if not brace.course.is_straight:
+    if not brace.is_straight:
         middle = (0.0, (y0 + y1) / 2)
         sides = [(x, side) for x in np.linspace(-half_mm, half_mm, 17) for side in (-0.5, 0.5)]
         met = [

@@ -141,7 +141,7 @@ def _along_the_joint(plate: PlacedPlate) -> list[Problem]:
     for brace in plate.braces:
         aside = max(abs(brace.start.at[0]), abs(brace.end.at[0]))
         if (
-            brace.course.is_straight
+            brace.is_straight
             and abs(brace.heading[1]) > _ALONG_COSINE
             and brace.width_mm / 6 < aside < brace.width_mm / 2 + 1.0
         ):

@@ -48,7 +48,7 @@ def footprint(brace: PlacedBrace) -> Points:
 
     The sides of a curved one are chords within 0.001 mm of the arcs.
     """
-    if not brace.course.is_straight:
+    if not brace.is_straight:
         half = brace.width_mm / 2
         (s_right, e_right), (s_left, e_left) = end_stations(brace, -half), end_stations(brace, half)
         return brace.course.strip((s_right, s_left), (e_right, e_left), half)

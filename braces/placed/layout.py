@@ -121,7 +121,7 @@ def against(other: PlacedBrace, point: XY, outward: XY, spec: EndSpec, where: Wh
     The end face is parallel to the other brace: at its near side, further in by an inlet, or at its far side if the
     two are lapped. Raises Refused if they run almost the same way, or the other is curved: its side is no plane.
     """
-    if not other.course.is_straight:
+    if not other.is_straight:
         advice = "let it cross the curved brace with a lap, or stop short of it"
         raise refuse("L17", where, f'it ends on "{other.name}", which is curved', advice)
     hx, hy = other.heading

@@ -49,6 +49,11 @@ class PlacedBrace:
     radius_mm: float = inf  #: of its centre line in plan: + if it turns left on its way, - if right, inf if straight
 
     @property
+    def is_straight(self) -> bool:
+        """Whether it is a plain stick."""
+        return self.radius_mm == inf
+
+    @property
     def course(self) -> Course:
         """Its centre line, end face to end face."""
         return between(self.start.at, self.end.at, self.radius_mm)

@@ -148,7 +148,7 @@ def brace_strokes(view: PlanView, brace: PlacedBrace) -> list[Mark]:
     marks: list[Mark] = []
     for a, b in zip(corners, np.roll(corners, -1, axis=0), strict=True):
         marks += split_line((float(a[0]), float(a[1])), (float(b[0]), float(b[1])), over, "cut")
-    return marks if brace.course.is_straight else _chained(marks)
+    return marks if brace.is_straight else _chained(marks)
 
 
 def _chained(marks: list[Mark]) -> list[Mark]:
@@ -178,7 +178,7 @@ def strip_strokes(view: PlanView, piece: StripPiece) -> list[Mark]:
 
 def seen_angle_deg(view: PlanView, brace: PlacedBrace, at_mm: float = 0.0) -> float:
     """Return the angle of a brace in the drawing at a station, so that words stand upright: -90 < angle <= 90."""
-    hx, hy = brace.heading if brace.course.is_straight else brace.course.heading_at(at_mm)
+    hx, hy = brace.heading if brace.is_straight else brace.course.heading_at(at_mm)
     angle = degrees(atan2(hy, view.flip * hx))
     angle = angle - 180 if angle > 90 + 1e-9 else angle
     angle = angle + 180 if angle <= -90 + 1e-9 else angle

@@ -51,7 +51,7 @@ class Saying:
 def along_note(view: PlanView, brace: PlacedBrace, room: Room) -> Note | None:
     """Return a brace's name and length along it, or its name alone, if there is room between its sides."""
     whole = f"{brace.name} · {one(brace.length_mm)} long"
-    bend = () if brace.course.is_straight else (f"{whole} · radius {one(abs(brace.radius_mm))}",)
+    bend = () if brace.is_straight else (f"{whole} · radius {one(abs(brace.radius_mm))}",)
     for text in (*bend, whole, brace.name):
         note = first_fit(room, _along(view, brace, text), ghosts=False, clear_mm=0.35)
         if note is not None:
@@ -63,7 +63,7 @@ def name_saying(view: PlanView, brace: PlacedBrace) -> Saying:
     """Return a brace's name and length to be put beside it."""
     length = f"{one(brace.length_mm)} long"
     lines = (brace.name,) if brace in tabled(view) else (brace.name, length)
-    if not brace.course.is_straight:
+    if not brace.is_straight:
         lines = (*lines, f"radius {one(abs(brace.radius_mm))}")
     return Saying(view.seen(brace.course.at(brace.length_mm / 2)), lines, f"{brace.name}: {length}")
 
@@ -144,7 +144,7 @@ def centre_crossing(brace: PlacedBrace) -> float | None:
     (x0, y0), (x1, y1) = brace.start.at, brace.end.at
     if x0 * x1 >= 0:
         return None
-    if brace.course.is_straight:
+    if brace.is_straight:
         return y0 - x0 * (y1 - y0) / (x1 - x0)
     return brace.course.at(brace.course.slice_at((0.0, (y0 + y1) / 2), (0.0, 1.0), 0.0))[1]
 
@@ -189,7 +189,7 @@ def end_row(view: PlanView, brace: PlacedBrace) -> tuple[str, ...]:
 def butt_distance(view: PlanView, brace: PlacedBrace, other: PlacedBrace) -> tuple[XY, str]:
     """Return where the middles of two braces meet and its distance along ``other``, in words."""
     gx, gy = other.heading
-    if brace.course.is_straight:
+    if brace.is_straight:
         hx, hy = brace.heading
         dx, dy = brace.start.at[0] - other.start.at[0], brace.start.at[1] - other.start.at[1]
         along = (dx * hy - dy * hx) / (gx * hy - gy * hx)

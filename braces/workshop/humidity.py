@@ -161,7 +161,7 @@ def _rise(x: Floats, bends: Floats) -> float:
 
 def _movement(brace: CarvedBrace, strips: list[_Strip]) -> BraceMovement:
     rises = [s.rise_mm for s in strips]
-    arc = brace.glue_arc_radius_mm
+    arc = brace.bed.radius_mm if brace.is_curved else brace.glue_arc_radius_mm  # the dome's, in its upright plane
     sprung = [arc if isinf(arc) else arc / (1 - s.lost_ratio) for s in strips]
     return BraceMovement(
         brace.name, float(np.degrees(_grain_rad(brace))), arc, (rises[0], rises[1]), (sprung[0], sprung[1])
