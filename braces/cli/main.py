@@ -13,6 +13,7 @@ import typer
 
 from braces.app.study import Study, study
 from braces.cli.messages import counted, listed, plain, problem_text, tally
+from braces.cli.stock import stock_app
 
 app = typer.Typer(
     no_args_is_help=True,
@@ -277,6 +278,9 @@ def _two_points(text: str | None) -> tuple[tuple[float, float], tuple[float, flo
     except ValueError:
         raise typer.BadParameter("write four numbers, tail and neck end, such as 0,0,0,482") from None
     return (x0, y0), (x1, y1)
+
+
+app.add_typer(stock_app, name="stock")
 
 
 @app.command()

@@ -69,7 +69,7 @@ def section(brace: CarvedBrace, x: Floats, notched: bool = True) -> Section:
 
 
 def even_rise_mm(old: CarvedBrace, new: CarvedBrace, x: Floats) -> Floats:
-    """Return by how much the whole width of ``old`` would have to rise at stations ``x`` (n,) to be as stiff as ``new``.
+    """Return how far all the width of ``old`` would have to rise at stations ``x`` (n,) to be as stiff as ``new``.
 
     Stiffness about the glue face, the integral of top^3 / 3 across the foot, to first order: where a section's
     shoulders come down with its edge, the even rise is less than that of the edge. Notches are left out.

@@ -23,7 +23,7 @@ from braces.mechanics.carve_plan import CarvePlan
 from braces.mechanics.sensitivity import turn_deg
 from braces.reports.carve_tables import carve_tables
 
-COARSE = Mesh(step_mm=16.0, detail_mm=8.0, element_mm=40.0)
+COARSE = Mesh(step_mm=16.0, detail_mm=8.0, element_mm=16.0)
 PIECE = (
     '\n[stock.billet-7]          # the light one\nlike = "Sitka spruce"\ndensity = "410 kg/m3"\ne_along = "13.5 GPa"\n'
 )
