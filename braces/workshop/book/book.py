@@ -1,0 +1,84 @@
+"""The whole book: raw stock to closed body, every measurement from the design."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from braces.carved.values import Carved
+from braces.mechanics.values import Strength
+from braces.workshop.bench import Bench
+from braces.workshop.book.blocks import Block, Book, Chapter, Figure, Table, Warned, Words
+from braces.workshop.book.braces import brace_chapter
+from braces.workshop.book.glue import glue_chapter
+from braces.workshop.book.job import DEFER, caution_chapter, job_chapter
+from braces.workshop.book.joints import joint_chapter
+from braces.workshop.book.lengths import Lengths
+from braces.workshop.book.numbers import numbers_chapter
+from braces.workshop.book.rim import rim_chapter
+from braces.workshop.cutlist import cut_list
+from braces.workshop.order import steps
+
+ToolRow = tuple[str, str]  #: what it is called, and what is to be known of it
+
+
+def shop_book(
+    carved: Carved,
+    bench: Bench,
+    revision: str,
+    strength: Strength | None = None,
+    tools: Sequence[ToolRow] = (),
+    tools_made: bool = False,
+    inches: bool = False,
+) -> Book:
+    """Return the book of an instrument.
+
+    ``strength`` adds the numbers of the mechanics; ``tools`` are listed, as printable or, with ``tools_made``, as
+    printed by the same run. With ``inches`` inches to 1/64 stand beside mm.
+    """
+    lengths = Lengths(inches)
+    found = steps(carved, bench, inches)
+    after = [
+        _stock(carved, lengths),
+        brace_chapter(carved, lengths),
+        joint_chapter(carved, bench, lengths),
+        glue_chapter(bench, lengths),
+        rim_chapter(bench, lengths),
+        _tools(tools, tools_made) if tools else None,
+        numbers_chapter(strength) if strength is not None else None,
+        caution_chapter(found),
+    ]
+    others = [c for c in after if c is not None]
+    pages = {s.anchor for c in others for s in c.sections}
+    design = carved.placed.design
+    return Book(
+        design.name,
+        f"Shop book, {design.handed}-handed",
+        revision,
+        tuple(Figure(f"plate-{p}", p) for p in ("top", "back")),
+        tuple(_front(bench)),
+        (job_chapter(found, pages), *others),
+    )
+
+
+def _front(bench: Bench) -> list[Block]:
+    return [Words(DEFER), *(Warned(f"Not worked out: {p}") for p in bench.problems)]
+
+
+def _stock(carved: Carved, lengths: Lengths) -> Chapter:
+    rows = tuple(
+        (p.piece, p.plate, p.wood, str(p.count), lengths.sizes(*p.size_mm), p.note) for p in cut_list(carved)
+    )
+    head = ("piece", "plate", "wood", "count", "size", "note")
+    caption = f"Length × width × height, {lengths.unit}"
+    return Chapter("stock", "Stock", (Table(caption, head, rows),))
+
+
+def _tools(tools: Sequence[ToolRow], made: bool) -> Chapter:
+    text = (
+        "Made in the same run: STEP, STL and 3MF files in solids/tools, a card for each in tools.pdf."
+        if made
+        else "What can be printed for this design; ask for it with --only tools."
+    )
+    warning = "Try a printed tool on scrap before you trust it, and measure it: printers and plastics shrink and warp."
+    table = Table("", ("tool", "what for"), tuple(tools))
+    return Chapter("tools", "Tools to print", (Words(f"{text} {warning}"), table))

@@ -1,0 +1,60 @@
+"""The chapter that leads through the job, and the one that gathers its cautions."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+
+from braces.workshop.book.blocks import Block, Chapter, Checks, Link, Links, Section, Warned, WarnedBefore, Words
+from braces.workshop.order import Step
+
+DEFER = (
+    "What is written here gives way to the instructions of tool, glue and material makers, to local rules and to "
+    "qualified people. Try every set-up on scrap first."
+)
+
+
+def job_chapter(found: Sequence[Step], pages: Collection[str]) -> Chapter:
+    """Return the steps in order; ``pages`` are the anchors of this book that a step's drawings may lead to."""
+    told: dict[str, int] = {}
+    return Chapter("job", "The job in order", (), tuple(_step(s, told, pages) for s in found))
+
+
+def step_anchor(number: int) -> str:
+    """Return the place of a step in the book."""
+    return f"step-{number}"
+
+
+def _step(step: Step, told: dict[str, int], pages: Collection[str]) -> Section:
+    blocks: list[Block] = [Words(step.text)]
+    if step.checks:
+        blocks.append(Checks(step.checks))
+    for c in step.cautions:
+        first = told.setdefault(c.text, step.number)
+        at = f"step {first}"
+        blocks.append(Warned(c.text) if first == step.number else WarnedBefore(c.title, at, step_anchor(first)))
+    if step.drawings:
+        here = tuple(Link(name_of(key), key) for key in step.drawings if key in pages)
+        blocks.append(Links(here, tuple(key for key in step.drawings if key not in pages)))
+    return Section(step_anchor(step.number), f"{step.number}. {step.title}", tuple(blocks), "step")
+
+
+def name_of(key: str) -> str:
+    """Return what a drawing's key is about, in words.
+
+    >>> name_of("brace-tone-bar-1"), name_of("deck-top")
+    ('tone bar 1', 'deck top')
+    """
+    return key.removeprefix("brace-").replace("-", " ")
+
+
+def caution_chapter(found: Sequence[Step]) -> Chapter:
+    """Return every caution once, with the steps it belongs to."""
+    told: dict[str, list[int]] = {}
+    for step in found:
+        for c in step.cautions:
+            told.setdefault(c.text, []).append(step.number)
+    blocks: list[Block] = [Words(DEFER)]
+    for text, numbers in told.items():
+        links = tuple(Link(f"step {n}", step_anchor(n)) for n in dict.fromkeys(numbers))
+        blocks += [Warned(text), Links(links)]
+    return Chapter("cautions", "Cautions", tuple(blocks))
