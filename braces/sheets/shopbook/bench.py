@@ -48,7 +48,8 @@ def strip_picture(drawing: Drawing, width_mm: float) -> Picture:
     """Return a long template made as small as a width asks: places named above it, pockets numbered on it."""
     cut = union(*(s.ink for s in drawing.strokes if s.layer == "cut"))
     lines = [s for s in drawing.strokes if s.layer in _STRIP_LAYERS and _beside(s, cut)]
-    ratio = round_ratio((width_mm - 2 * _OVER_MM) / (cut[2] - cut[0]))
+    whole = union(*(s.ink for s in lines))
+    ratio = round_ratio((width_mm - 2 * _OVER_MM) / (whole[2] - whole[0]))
     marks: list[Mark] = [*shrunk(lines, ratio)]
     upright = [label for label in drawing.labels if label.angle_deg == 90.0]
     numbers = [label for label in upright if label.bold]

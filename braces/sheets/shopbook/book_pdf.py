@@ -11,6 +11,7 @@ from braces.sheets.pdf import pdf
 from braces.sheets.shopbook.figures import Figures
 from braces.sheets.shopbook.flow import Flow, column_width_mm
 from braces.sheets.shopbook.layout import laid_out
+from braces.sheets.shopbook.pieces import Piece
 from braces.sheets.shopbook.setting import Setting
 from braces.sheets.strength_leaf import Folder, magnified
 from braces.workshop.book.blocks import Book
@@ -35,8 +36,9 @@ def book_pages(book: Book, figures: Figures, paper: Paper) -> tuple[Page, ...]:
     wide, high = folder.size_mm(landscape=False)
     window = (SIDE_MM, FOOT_MM, wide - SIDE_MM, high - SIDE_MM)
     best: Flow | None = None
+    units: dict[tuple[str, float], list[Piece]] = {}
     for picture_mm in _PICTURES_MM:
-        flow = _settled(book, figures, window, picture_mm)
+        flow = _settled(book, figures, window, picture_mm, units)
         if best is None or _fullness(flow) > _fullness(best):
             best = flow
         if _fullness(best) >= _LAST_PAGE_RATIO:
@@ -45,11 +47,13 @@ def book_pages(book: Book, figures: Figures, paper: Paper) -> tuple[Page, ...]:
     return tuple(_page(book, best, k, folder) for k in range(len(best.pages)))
 
 
-def _settled(book: Book, figures: Figures, window: Box, picture_mm: float) -> Flow:
+def _settled(
+    book: Book, figures: Figures, window: Box, picture_mm: float, units: dict[tuple[str, float], list[Piece]]
+) -> Flow:
     """The book laid out again until every page that it names is right."""
     pages: dict[str, int] = {}
     for _ in range(_ROUNDS):
-        setting = Setting(window[2] - window[0], column_width_mm(window), figures, pages, picture_mm)
+        setting = Setting(window[2] - window[0], column_width_mm(window), figures, pages, picture_mm, units)
         flow = laid_out(book, setting, window)
         found = {s.piece.anchor: k for k, page in enumerate(flow.pages, 1) for s in page if s.piece.anchor}
         if found == pages:

@@ -40,7 +40,8 @@ def cut_out(plate: Plate, name: str, width_mm: float, height_mm: float) -> Pictu
         keep(led_note(room, (at[0] * ratio, at[1] * ratio), [text], TEXT_MM))
     neighbours = [b for b in plate.braces if b.name != name]
     for other in neighbours if len(neighbours) <= _MOST_NAMES else ():
-        keep(first_fit(room, _beside(plate, other, ratio), clear_mm=_NAME_CLEAR_MM))
+        near = (n for n in _beside(plate, other, ratio) if _within(n, box))
+        keep(first_fit(room, near, clear_mm=_NAME_CLEAR_MM))
     return picture(f"cut-{name}", name, face_of(plate), marks, ratio)
 
 
@@ -76,6 +77,11 @@ def _sayings(plate: Plate, brace: PlacedBrace) -> Iterator[tuple[tuple[float, fl
         yield (0.0, at), f"{one(plate.view.neck_y_mm - at)} from neck"
     yield plate.view.seen(brace.start.at), "start"
     yield plate.view.seen(brace.end.at), "end"
+
+
+def _within(note: Note, box: Box) -> bool:
+    x0, y0, x1, y1 = note.labels[0].ink
+    return x0 > box[0] and y0 > box[1] and x1 < box[2] and y1 < box[3]
 
 
 def _beside(plate: Plate, brace: PlacedBrace, ratio: float) -> Iterator[Note]:

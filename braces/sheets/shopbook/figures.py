@@ -14,11 +14,12 @@ from braces.sheets.shopbook.plates import face_of, plate_picture, whole_size_mm
 from braces.sheets.shopbook.side_view import side_picture
 from braces.sheets.strength_block import Block
 from braces.sheets.strength_plan import Plate
-from braces.sheets.words import PlateName, brace_face, key_of
+from braces.sheets.words import PlateName, key_of, near_word
 from braces.workshop.go_bars import PlateBars
 
 Key = tuple[str, float, float]
 _WIDE = ("side-", "rim-")
+_SHORT_MM = 190.0
 
 
 @dataclass(eq=False)
@@ -59,6 +60,15 @@ class Figures:
         """Return whether a picture goes across the page."""
         return key.startswith(_WIDE)
 
+    @staticmethod
+    def is_cut_out(key: str) -> bool:
+        """Return whether a picture shows the plate round a brace."""
+        return key.startswith("cut-")
+
+    def is_short(self, key: str) -> bool:
+        """Return whether a side view is of a brace so short that there is room beside it."""
+        return key.startswith("side-") and self._braces[key.partition("-")[2]].blank.length_mm <= _SHORT_MM
+
     def size_mm(self, key: str, width_mm: float, height_mm: float) -> tuple[float, float]:
         """Return how large a picture is in a room; only a picture that goes across the page has to be made for it."""
         kind, _, rest = key.partition("-")
@@ -73,7 +83,7 @@ class Figures:
         """Return in words what is seen, without making the picture."""
         kind, _, rest = key.partition("-")
         if kind == "side":
-            return brace_face(self._braces[rest], self.carved.placed.design.handed)
+            return f"seen from its {near_word(self._braces[rest], self.carved.placed.design.handed)} side"
         if kind == "cut":
             return face_of(self._plates[self._braces[rest].plate])
         if kind in ("plate", "deck"):

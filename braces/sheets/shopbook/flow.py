@@ -89,7 +89,7 @@ class Flow:
             if high is None and self.pages[-1] and room < LEAST_MM:
                 self.turn()
                 continue
-            columns, count = _two_columns(rest, room if high is None else high)
+            columns, count = _two_columns(rest, room if high is None else high, shrink=high is None)
             if count == 0 and self.pages[-1]:
                 self.turn()
                 continue
@@ -126,7 +126,7 @@ def _held_together(pieces: Sequence[Piece]) -> Iterator[list[Piece]]:
         yield held
 
 
-def _column(pieces: Sequence[Piece], start: int, room_mm: float) -> tuple[list[tuple[float, Piece]], int]:
+def _column(pieces: Sequence[Piece], start: int, room_mm: float, shrink: bool) -> tuple[list[tuple[float, Piece]], int]:
     """What fits into one column, each with how far down it begins, and the first piece that does not."""
     out: list[tuple[float, Piece]] = []
     k = start
@@ -136,10 +136,12 @@ def _column(pieces: Sequence[Piece], start: int, room_mm: float) -> tuple[list[t
     y = _length_mm(out)
     while k < len(pieces):
         gap = pieces[k].gap_mm if out else 0.0
-        if y + gap + pieces[k].height_mm > room_mm + 1e-6:
+        choice = (pieces[k], *pieces[k].smaller) if shrink else (pieces[k],)
+        fit = next((q for q in choice if y + gap + q.height_mm <= room_mm + 1e-6), None)
+        if fit is None:
             break
-        out.append((y + gap, pieces[k]))
-        y += gap + pieces[k].height_mm
+        out.append((y + gap, fit))
+        y += gap + fit.height_mm
         k += 1
     while start < k < len(pieces) and pieces[k - 1].keep_next:
         out.pop()
@@ -151,20 +153,20 @@ def _length_mm(column: Sequence[tuple[float, Piece]]) -> float:
     return column[-1][0] + column[-1][1].height_mm if column else 0.0
 
 
-def _two_columns(pieces: Sequence[Piece], room_mm: float) -> tuple[list[list[tuple[float, Piece]]], int]:
-    left, middle = _column(pieces, 0, room_mm)
-    right, end = _column(pieces, middle, room_mm)
+def _two_columns(pieces: Sequence[Piece], room_mm: float, shrink: bool) -> tuple[list[list[tuple[float, Piece]]], int]:
+    left, middle = _column(pieces, 0, room_mm, shrink)
+    right, end = _column(pieces, middle, room_mm, shrink)
     return [left, right], end
 
 
 def _even_mm(pieces: Sequence[Piece], room_mm: float) -> float | None:
     """The least height in which two columns hold all, or None if ``room_mm`` is not enough."""
-    if _two_columns(pieces, room_mm)[1] < len(pieces):
+    if _two_columns(pieces, room_mm, shrink=False)[1] < len(pieces):
         return None
     low, high = 0.0, room_mm
     for _ in range(_HALVINGS):
         middle = (low + high) / 2
-        if _two_columns(pieces, middle)[1] < len(pieces):
+        if _two_columns(pieces, middle, shrink=False)[1] < len(pieces):
             low = middle
         else:
             high = middle

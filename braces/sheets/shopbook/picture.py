@@ -33,7 +33,7 @@ class Picture:
 
         A picture is no template, so one decimal will do.
         """
-        return "full size" if self.scale_ratio == 1.0 else f"scale 1 : {1 / self.scale_ratio:.1f}"
+        return "full size" if self.scale_ratio == 1.0 else f"scale 1:{1 / self.scale_ratio:.1f}"
 
 
 def round_ratio(ratio: float) -> float:

@@ -23,7 +23,7 @@ class Piece:
     """A piece of known height; its marks are only made once its place is known.
 
     ``head`` is set again above it where it begins a column, as the heading of a table is. ``keep_next`` keeps it with
-    the piece after it.
+    the piece after it. Where it does not fit, one of ``smaller``, the largest first, may stand for it.
     """
 
     height_mm: float
@@ -33,6 +33,7 @@ class Piece:
     keep_next: bool = False
     head: Piece | None = None
     anchor: str = ""
+    smaller: tuple[Piece, ...] = ()
 
     def at(self, x_mm: float, y_mm: float) -> tuple[Mark, ...]:
         """Return its marks with its upper left corner at (x, y)."""

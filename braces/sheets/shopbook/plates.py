@@ -13,7 +13,7 @@ from braces.sheets.strength_plan import Plate
 from braces.sheets.words import plan_face
 
 _MOST_NAMES = 16  #: on a plate with more braces names would hide what they name
-ASIDE_MM = 5.0  #: of paper for words on either side of a plate
+ASIDE_MM = 8.0  #: of paper for words on either side of a plate
 _CENTRE_MM = 4.0  #: the centre line runs so far beyond the plate
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from braces.sheets.shopbook import pieces as p
 from braces.sheets.shopbook.figures import Figures, picture_block
@@ -13,6 +13,9 @@ from braces.workshop.book.blocks import Block, Checks, Figure, Links, Section, T
 
 _NAMES_TOLD = 3  #: of more pages only the numbers are given
 _TALLEST_MM = 170.0
+_BESIDE_MM, _SIDE_SHARE = 6.0, 0.66  #: between a short side view and its cut-out, and what the first has of the width
+_LEAST_MM, _CAPTION_MM = 40.0, 10.0
+_SHRINKS = (1.0, 0.9, 0.8, 0.7, 0.6)  #: of a picture in a column, so that it fits at the foot of a page
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -24,12 +27,40 @@ class Setting:
     figures: Figures
     pages: Mapping[str, int]  #: anchor -> page, as it was found in the round before
     picture_mm: float  #: height of pictures in columns
+    units: dict[tuple[str, float], list[Piece]]  #: pages of braces made before, by anchor and height of cut-out
 
     def section(self, section: Section) -> list[Piece]:
         """Return a section under its heading."""
-        body = [piece for block in section.blocks for piece in self.block(block)]
+        body = self.blocks(section.blocks)
         wide = bool(body) and body[0].wide
         return [p.section_heading(section.title, self._width(wide), section.anchor, wide), *body]
+
+    def blocks(self, blocks: Sequence[Block]) -> list[Piece]:
+        """Return blocks in order: words that only lead to or end what goes across the page go across it too."""
+        across = [self._goes_across(b) for b in blocks]
+        out: list[Piece] = []
+        before: list[WarnedBefore] = []
+        for k, block in enumerate(blocks):
+            if isinstance(block, WarnedBefore):
+                before.append(block)
+                if k + 1 < len(blocks) and isinstance(blocks[k + 1], WarnedBefore):
+                    continue
+                out.append(self._before(before))
+                before = []
+                continue
+            leads = k + 1 < len(blocks) and across[k + 1]
+            ends = k > 0 and across[k - 1] and not any(not a for a in across[k + 1 :])
+            out += self.block(block, wide=isinstance(block, Words) and (leads or ends))
+        return out
+
+    def _goes_across(self, block: Block) -> bool:
+        if isinstance(block, Figure):
+            return self.figures.has(block.key) and self.figures.is_wide(block.key)
+        return isinstance(block, Table) and not fits_column(block, self.column_mm)
+
+    def _before(self, told: Sequence[WarnedBefore]) -> Piece:
+        where = [f"{w.title} ({w.place}{self._page(w.anchor)})" for w in told]
+        return p.caution(f"as before: {', '.join(where)}.", self.column_mm, again=True)
 
     def block(self, block: Block, wide: bool = False) -> list[Piece]:
         """Return a block; tables and pictures say themselves whether they go across the page."""
@@ -41,13 +72,13 @@ class Setting:
                 return p.checks(items, width)
             case Warned(text):
                 return [p.caution(text, width)]
-            case WarnedBefore(title, place, anchor):
-                return [p.caution(f"as at {place}{self._page(anchor)}: {title}.", width, again=True)]
+            case WarnedBefore():
+                return [self._before([block])]
             case Links():
                 return [p.note(text, width, wide) for text in self._links(block)]
             case Table():
-                across = not fits_column(block, self.column_mm)
-                return table_pieces(block, self._width(across), across)
+                across = wide or not fits_column(block, self.column_mm)
+                return list(table_pieces(block, self._width(across), across))
             case Figure():
                 return self._figure(block) if self.figures.has(block.key) else []
 
@@ -55,7 +86,7 @@ class Setting:
         return self.page_mm if wide else self.column_mm
 
     def _page(self, anchor: str) -> str:
-        return f" (page {self.pages[anchor]})" if anchor in self.pages else ""
+        return f", page {self.pages[anchor]}" if anchor in self.pages else ""
 
     def _links(self, links: Links) -> Iterator[str]:
         told = [(link.name, self.pages.get(link.anchor, 0)) for link in links.pages]
@@ -68,7 +99,26 @@ class Setting:
 
     def _figure(self, figure: Figure) -> list[Piece]:
         wide = self.figures.is_wide(figure.key)
-        return self.figure(figure, self._width(wide), _TALLEST_MM if wide else self.picture_mm, wide)
+        if wide or self.figures.is_cut_out(figure.key):
+            return self.figure(figure, self._width(wide), _TALLEST_MM if wide else self.picture_mm, wide)
+        whole, *smaller = (
+            self.figure(figure, self.column_mm, self.picture_mm * ratio, wide)[0] for ratio in _SHRINKS
+        )
+        return [replace(whole, smaller=tuple(smaller))]
+
+    def beside(self, side: Figure, cut_out: Figure) -> Piece:
+        """Return the side view of a short brace and its cut-out beside each other, across the page."""
+        left = (self.page_mm - _BESIDE_MM) * _SIDE_SHARE
+        right = self.page_mm - _BESIDE_MM - left
+        own = self.figure(side, left, _TALLEST_MM, True)[0]
+        room = max(_LEAST_MM, own.height_mm - _CAPTION_MM)
+        other = self.figure(cut_out, right, room, True)[0]
+
+        def make() -> p.Block:
+            marks = (*own.at(0.0, 0.0), *other.at(left + _BESIDE_MM, 0.0))
+            return p.Block(marks, self.page_mm, max(own.height_mm, other.height_mm))
+
+        return p.figure(max(own.height_mm, other.height_mm), make, True)
 
     def figure(self, figure: Figure, width_mm: float, height_mm: float, wide: bool) -> list[Piece]:
         """Return a picture as large as a room allows, over what it shows and its scale."""
@@ -82,7 +132,7 @@ class Setting:
 
         # The scale is known from the size only once it is made: room is kept for the longest there can be.
         face = self.figures.face(figure.key)
-        words = p.note(f"{figure.caption}; {face}; scale 1 : 88.8", width_mm)
+        words = p.note(f"{figure.caption}; {face}; scale 1:88.8", width_mm)
         return [p.figure(high + 1.0 + words.height_mm, make, wide)]
 
 

@@ -4,18 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import lru_cache
 
-from braces.sheets.drawing import Label, Mark, polyline
+from braces.sheets.drawing import Label, Mark, moved_mark, polyline
 from braces.sheets.lettering import ABOVE_RATIO, BELOW_RATIO, text_width_mm, wrapped
 from braces.sheets.shopbook.pieces import SMALL_MM, Piece, piece
 from braces.sheets.strength_block import PITCH_RATIO, Block
 from braces.workshop.book.blocks import Table
 
 _GAP_MM = 2.6  #: between columns, at least
-_WIDEST_GAP_MM = 9.0
-_ROW_GAP_MM = 0.75
+_WIDEST_GAP_MM = 14.0
+_ROW_GAP_MM = 0.5
+_WRITING_MM = 1.7  #: more height of a row to write in
 _RULE_MM = 1.0
 _LEAST_COLUMN_MM = 14.0  #: words are not broken to less than this
+_WHOLE_ROWS = 12  #: a table in a column with no more is not broken
+_SENTENCE_MM = 32.0  #: a column with longer cells holds sentences, not names
 
 
 def natural_width_mm(table: Table) -> float:
@@ -23,28 +27,37 @@ def natural_width_mm(table: Table) -> float:
     return sum(_natural(table)) + _GAP_MM * (len(table.head) - 1)
 
 
+@lru_cache(maxsize=512)
 def fits_column(table: Table, width_mm: float) -> bool:
-    """Return whether a table can stand in a column of a width: only cells of words may be broken, and not many."""
+    """Return whether a table can stand in a column of a width: only cells of sentences may be broken."""
     if not any(table.head):
         return True
-    numbers = _natural(table)[len(table.head) - table.numbers_count :]
-    words = len(table.head) - len(numbers)
-    least = sum(numbers) + _GAP_MM * (len(table.head) - 1) + words * _LEAST_COLUMN_MM
-    return least <= width_mm and natural_width_mm(table) <= 1.35 * width_mm
+    words = _natural(table)[: len(table.head) - table.numbers_count]
+    return natural_width_mm(table) - sum(max(0.0, w - _SENTENCE_MM) for w in words) <= width_mm
 
 
-def table_pieces(table: Table, width_mm: float, wide: bool) -> list[Piece]:
+@lru_cache(maxsize=512)  # a book is laid out more than once
+def table_pieces(table: Table, width_mm: float, wide: bool) -> tuple[Piece, ...]:
     """Return caption, heading and rows; rows stay with the heading and the last two together."""
     widths, gap = _widths(table, width_mm)
     full = min(width_mm, sum(widths) + gap * (len(widths) - 1))
     head = _heading(table, widths, gap, full, width_mm, wide)
     rows = [_row(table, r, widths, gap, SMALL_MM + 0.1) for r in table.rows]
+    if table.written:
+        rows = [_ruled(block, full) for block in rows]
     out: list[Piece] = [] if head is None else [head]
     for k, block in enumerate(rows):
-        held = k == 0 or k == len(rows) - 2
+        held = k == 0 or k == len(rows) - 2 or (len(rows) <= _WHOLE_ROWS and not wide)
         first = 2.0 if head is None and k == 0 else _ROW_GAP_MM
         out.append(replace(piece(block, first, wide, keep_next=held and k < len(rows) - 1), head=head))
-    return out
+    return tuple(out)
+
+
+def _ruled(row: Block, width_mm: float) -> Block:
+    """A row to be written in: higher, over a line."""
+    y = -row.height_mm - _WRITING_MM
+    marks = (*(moved_mark(m, 0.0, -_WRITING_MM) for m in row.marks), polyline([(0.0, y), (width_mm, y)], "dim"))
+    return Block(marks, row.width_mm, -y)
 
 
 def _natural(table: Table) -> list[float]:
@@ -64,6 +77,9 @@ def _widths(table: Table, width_mm: float) -> tuple[list[float], float]:
     widths = _natural(table)
     count = len(widths)
     room = width_mm - _GAP_MM * (count - 1)
+    if table.written:
+        even = (room - widths[0]) / (count - 1)
+        return [widths[0], *[even] * (count - 1)], _GAP_MM
     words = list(range(count - table.numbers_count)) or list(range(count))
     while sum(widths) > room + 1e-6:
         most = max(widths[i] for i in words)

@@ -56,12 +56,16 @@ class Links:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """A table. The last ``numbers_count`` columns are set as numbers. A row is as long as ``head``."""
+    """A table. The last ``numbers_count`` columns are set as numbers. A row is as long as ``head``.
+
+    One to be ``written`` in has high rows with lines.
+    """
 
     caption: str
     head: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
     numbers_count: int = 0
+    written: bool = False
 
     def __post_init__(self) -> None:
         """Raise ``ValueError`` for a row of another length than the heading."""

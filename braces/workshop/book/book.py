@@ -7,10 +7,11 @@ from collections.abc import Sequence
 from braces.carved.values import Carved
 from braces.mechanics.values import Strength
 from braces.workshop.bench import Bench
-from braces.workshop.book.blocks import Block, Book, Chapter, Figure, Table, Warned, Words
+from braces.workshop.book.blocks import Book, Chapter, Figure, Table, Words
 from braces.workshop.book.braces import brace_chapter
+from braces.workshop.book.front import front_blocks
 from braces.workshop.book.glue import glue_chapter
-from braces.workshop.book.job import DEFER, caution_chapter, job_chapter
+from braces.workshop.book.job import caution_chapter, job_chapter
 from braces.workshop.book.joints import joint_chapter
 from braces.workshop.book.lengths import Lengths
 from braces.workshop.book.numbers import numbers_chapter
@@ -48,20 +49,16 @@ def shop_book(
         caution_chapter(found),
     ]
     others = [c for c in after if c is not None]
-    pages = {s.anchor for c in others for s in c.sections}
+    titles = {s.anchor: s.title for c in others for s in c.sections}
     design = carved.placed.design
     return Book(
         design.name,
         f"Shop book, {design.handed}-handed",
         revision,
         tuple(Figure(f"plate-{p}", p) for p in ("top", "back")),
-        tuple(_front(bench)),
-        (job_chapter(found, pages), *others),
+        front_blocks(carved, bench, lengths),
+        (job_chapter(found, titles), *others),
     )
-
-
-def _front(bench: Bench) -> list[Block]:
-    return [Words(DEFER), *(Warned(f"Not worked out: {p}") for p in bench.problems)]
 
 
 def _stock(carved: Carved, lengths: Lengths) -> Chapter:

@@ -27,9 +27,18 @@ def brace_chapter(carved: Carved, lengths: Lengths) -> Chapter:
         "Heights are measured upright from the glue face on the centre line, lengths along the centre line from the "
         "start: the left end of the side view. Side views and plans are smaller than true size; cut from the printed "
         "sheets. Sections are true size. The stages of carving are worked out for the table's wood: weigh and tap "
-        "your own stick first, and go by how the numbers change."
+        "your own stick first, and go by how the numbers change. Stiffness is what is left of the stage before; bends is "
+        f"in the middle, on supports at both ends, under {BENCH_LOAD_N:g} N; taps is the note of the free brace held at "
+        "22 % of its length from either end."
     )
-    return Chapter("braces", "Braces", (words,), tuple(brace_page(b, carved, lengths) for b in carved.braces))
+    return Chapter("braces", "Braces", (words, _own_figures(carved)), tuple(brace_page(b, carved, lengths) for b in carved.braces))
+
+
+def _own_figures(carved: Carved) -> Table:
+    """Return a table to write one's own weights and notes into, beside those of the drawing."""
+    rows = tuple((b.name, f"{b.mass_g:.1f}", "", "", "", "", "") for b in carved.braces)
+    head = ("brace", "as drawn, g", "blank, g", "profile, g", "finished, g", "taps, Hz", "glued, date and air")
+    return Table("Your own figures", head, rows, written=True)
 
 
 def brace_page(brace: CarvedBrace, carved: Carved, lengths: Lengths) -> Section:
@@ -134,6 +143,7 @@ def _stages(brace: CarvedBrace) -> Table | None:
     for k, s in enumerate(schedule(brace, wood(brace.wood)).stages):
         off = f"{s.taken_off_g:.1f}" if k else ""
         stiff = f"{100 * s.stiffness_ratio:.0f} %" if k else ""
-        rows.append((s.name, f"{s.mass_g:.1f}", off, stiff, f"{s.bench_deflection_mm:.2f}", f"{s.tap_hz:.0f}"))
-    head = ("carving", "g", "off, g", "stiffness left", f"bends at {BENCH_LOAD_N:g} N, mm", "taps, Hz")
+        name = s.name if brace.notches else s.name.removesuffix(", laps cut")
+        rows.append((name, f"{s.mass_g:.1f}", off, stiff, f"{s.bench_deflection_mm:.2f}", f"{s.tap_hz:.0f}"))
+    head = ("carving", "g", "off, g", "stiffness", "bends, mm", "taps, Hz")
     return Table("Carving in stages", head, tuple(rows), 5)

@@ -34,9 +34,9 @@ def _deck(bars: PlateBars, bench: Bench, lengths: Lengths) -> Section:
     key = f"deck-{bars.plate}"
     blocks: list[Block] = [
         Words(text + " ".join(bars.notes)),
-        Figure(key, "bars in the deck, the plate in its dish"),
         _bars(bars, lengths),
         Words(small, small=True),
+        Figure(key, "bars in the deck, the plate in its dish"),
     ]
     return Section(key, f"Go-bars, {bars.plate}", tuple(blocks))
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Mapping, Sequence
 
 from braces.workshop.book.blocks import Block, Chapter, Checks, Link, Links, Section, Warned, WarnedBefore, Words
 from braces.workshop.order import Step
@@ -13,10 +13,10 @@ DEFER = (
 )
 
 
-def job_chapter(found: Sequence[Step], pages: Collection[str]) -> Chapter:
-    """Return the steps in order; ``pages`` are the anchors of this book that a step's drawings may lead to."""
+def job_chapter(found: Sequence[Step], titles: Mapping[str, str]) -> Chapter:
+    """Return the steps in order; ``titles`` are those of the book's sections by what leads to them."""
     told: dict[str, int] = {}
-    return Chapter("job", "The job in order", (), tuple(_step(s, told, pages) for s in found))
+    return Chapter("job", "The job in order", (), tuple(_step(s, told, titles) for s in found))
 
 
 def step_anchor(number: int) -> str:
@@ -24,7 +24,7 @@ def step_anchor(number: int) -> str:
     return f"step-{number}"
 
 
-def _step(step: Step, told: dict[str, int], pages: Collection[str]) -> Section:
+def _step(step: Step, told: dict[str, int], titles: Mapping[str, str]) -> Section:
     blocks: list[Block] = [Words(step.text)]
     if step.checks:
         blocks.append(Checks(step.checks))
@@ -33,18 +33,9 @@ def _step(step: Step, told: dict[str, int], pages: Collection[str]) -> Section:
         at = f"step {first}"
         blocks.append(Warned(c.text) if first == step.number else WarnedBefore(c.title, at, step_anchor(first)))
     if step.drawings:
-        here = tuple(Link(name_of(key), key) for key in step.drawings if key in pages)
-        blocks.append(Links(here, tuple(key for key in step.drawings if key not in pages)))
+        here = tuple(Link(titles[key], key) for key in step.drawings if key in titles)
+        blocks.append(Links(here, tuple(key for key in step.drawings if key not in titles)))
     return Section(step_anchor(step.number), f"{step.number}. {step.title}", tuple(blocks), "step")
-
-
-def name_of(key: str) -> str:
-    """Return what a drawing's key is about, in words.
-
-    >>> name_of("brace-tone-bar-1"), name_of("deck-top")
-    ('tone bar 1', 'deck top')
-    """
-    return key.removeprefix("brace-").replace("-", " ")
 
 
 def caution_chapter(found: Sequence[Step]) -> Chapter:
