@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import cos, pi, sin
+from math import cos, inf, pi, sin
 
 import numpy as np
 
@@ -64,10 +64,12 @@ def _spot(view: PlanView, place: BarPlace) -> list[Stroke]:
     return [circle(at, _SPOT_MM, "note", 24), circle(at, 0.3, "note", 8)]
 
 
-def bar_number(number: int, at: XY, room: Room, feet: Points, text_mm: float = _TEXT_MM) -> Note:
+def bar_number(
+    number: int, at: XY, room: Room, feet: Points, text_mm: float = _TEXT_MM, furthest_mm: float = inf
+) -> Note:
     """Return a bar's number as near to its spot as there is room, else with a leader; ``feet`` (n, 2) are all spots."""
     text = str(number)
-    note = first_fit(room, _around(at, text, feet, text_mm), clear_mm=0.3)
+    note = first_fit(room, _around(at, text, feet, text_mm, furthest_mm), clear_mm=0.3)
     if note is None:
         note = led_note(room, at, [text], text_mm)
     if note is None:  # nowhere: on its spot, where it is at least found
@@ -75,10 +77,10 @@ def bar_number(number: int, at: XY, room: Room, feet: Points, text_mm: float = _
     return note
 
 
-def _around(at: XY, text: str, feet: Points, text_mm: float) -> Iterator[Note]:
+def _around(at: XY, text: str, feet: Points, text_mm: float, furthest_mm: float) -> Iterator[Note]:
     """Places round a spot that are nearer to it than to any other bar's foot."""
     half = text_width_mm(text, text_mm, bold=True) / 2
-    for reach in (text_mm / _TEXT_MM * r for r in _REACHES_MM):
+    for reach in (r for k in _REACHES_MM if (r := text_mm / _TEXT_MM * k) <= furthest_mm):
         for k in range(_TURNS):
             turn = 2 * pi * k / _TURNS
             x, y = at[0] + (reach + half - 1.0) * cos(turn), at[1] + reach * sin(turn)

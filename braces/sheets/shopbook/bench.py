@@ -12,11 +12,13 @@ from braces.sheets.lettering import ABOVE_RATIO, BELOW_RATIO, text_width_mm
 from braces.sheets.place_labels import Note, Room, first_fit
 from braces.sheets.plan_view import circle
 from braces.sheets.shopbook.picture import TEXT_MM, Picture, fence, picture, round_ratio, shrunk
-from braces.sheets.shopbook.plates import ASIDE_MM, box_at, face_of, shrunk_plate, whole_ratio
+from braces.sheets.shopbook.plates import box_at, face_of, shrunk_plate, whole_ratio
 from braces.sheets.side_bands import Block, band
 from braces.sheets.strength_plan import Plate
 from braces.workshop.go_bars import PlateBars
 
+DECK_ASIDE_MM = 3.0  #: of paper for numbers on either side of a plate
+_FURTHEST_MM = 5.5  #: a number further from its bar has a line that leads to it
 _SPOT_MM = 0.7
 _STRIP_LAYERS = ("cut", "glue", "hidden", "centre")
 _OVER_MM = 1.0
@@ -27,18 +29,18 @@ _MOST_NUMBERS = 70  #: of more bars only the first on each brace is numbered
 
 def deck_picture(plate: Plate, bars: PlateBars, width_mm: float, height_mm: float) -> Picture:
     """Return a plate in its dish with every bar's number, as large as a box allows."""
-    ratio = whole_ratio(plate, width_mm, height_mm)
+    ratio = whole_ratio(plate, width_mm, height_mm, DECK_ASIDE_MM)
     strokes = shrunk_plate(plate, ratio)
     feet = np.array([plate.view.seen(p.at) for p in bars.places]) * ratio
     spots = [circle((float(x), float(y)), _SPOT_MM, "cut", 16) for x, y in feet]
     x0, y0, x1, y1 = box_at(plate, ratio)
-    room = Room([*strokes, *spots, *fence((x0 - ASIDE_MM, y0, x1 + ASIDE_MM, y1))])
+    room = Room([*strokes, *spots, *fence((x0 - DECK_ASIDE_MM, y0, x1 + DECK_ASIDE_MM, y1))])
     marks: list[Mark] = [*strokes, *spots]
     firsts = {b.places[0].number for b in bars.braces}
     for place, (x, y) in zip(bars.places, feet, strict=True):
         if len(feet) > _MOST_NUMBERS and place.number not in firsts:
             continue
-        note = bar_number(place.number, (float(x), float(y)), room, feet, TEXT_MM)
+        note = bar_number(place.number, (float(x), float(y)), room, feet, TEXT_MM, _FURTHEST_MM)
         room.add(note)
         marks += note.marks
     return picture(f"deck-{bars.plate}", f"go-bars, {bars.plate}", face_of(plate), marks, ratio)

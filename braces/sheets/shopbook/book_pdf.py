@@ -53,7 +53,7 @@ def _settled(
     """The book laid out again until every page that it names is right."""
     pages: dict[str, int] = {}
     for _ in range(_ROUNDS):
-        setting = Setting(window[2] - window[0], column_width_mm(window), figures, pages, picture_mm, units)
+        setting = Setting(window[2] - window[0], column_width_mm(window), figures, pages, picture_mm, False, units)
         flow = laid_out(book, setting, window)
         found = {s.piece.anchor: k for k, page in enumerate(flow.pages, 1) for s in page if s.piece.anchor}
         if found == pages:

@@ -51,6 +51,11 @@ def cut_out_size_mm(plate: Plate, name: str, width_mm: float, height_mm: float) 
     return x1 - x0, y1 - y0
 
 
+def cut_out_ratio(plate: Plate, name: str, width_mm: float, height_mm: float) -> float:
+    """Return the scale of ``cut_out``."""
+    return _window(plate, next(b for b in plate.braces if b.name == name), width_mm, height_mm)[0]
+
+
 def _window(plate: Plate, brace: PlacedBrace, width_mm: float, height_mm: float) -> tuple[float, Box]:
     """The scale, and the box of the picture: the brace with something around, grown to the room there is."""
     corners = plate.view.all_seen(footprint(brace))

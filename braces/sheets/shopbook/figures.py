@@ -7,10 +7,10 @@ from functools import cached_property
 
 from braces.carved.values import Carved, CarvedBrace
 from braces.sheets.drawing import Drawing, moved_mark
-from braces.sheets.shopbook.bench import deck_picture, strip_picture
-from braces.sheets.shopbook.cut_out import cut_out, cut_out_size_mm
+from braces.sheets.shopbook.bench import DECK_ASIDE_MM, deck_picture, strip_picture
+from braces.sheets.shopbook.cut_out import cut_out, cut_out_ratio, cut_out_size_mm
 from braces.sheets.shopbook.picture import Picture
-from braces.sheets.shopbook.plates import face_of, plate_picture, whole_size_mm
+from braces.sheets.shopbook.plates import PLATE_ASIDE_MM, face_of, plate_picture, whole_size_mm
 from braces.sheets.shopbook.side_view import side_picture
 from braces.sheets.strength_block import Block
 from braces.sheets.strength_plan import Plate
@@ -76,8 +76,14 @@ class Figures:
             brace = self._braces[rest]
             return cut_out_size_mm(self._plates[brace.plate], brace.name, width_mm, height_mm)
         if kind in ("plate", "deck"):
-            return whole_size_mm(self._plates[rest], width_mm, height_mm)
+            aside = PLATE_ASIDE_MM if kind == "plate" else DECK_ASIDE_MM
+            return whole_size_mm(self._plates[rest], width_mm, height_mm, aside)
         return self.picture(key, width_mm, height_mm).size_mm
+
+    def cut_out_ratio(self, key: str, width_mm: float, height_mm: float) -> float:
+        """Return the scale of a brace's cut-out in a room."""
+        brace = self._braces[key.partition("-")[2]]
+        return cut_out_ratio(self._plates[brace.plate], brace.name, width_mm, height_mm)
 
     def face(self, key: str) -> str:
         """Return in words what is seen, without making the picture."""
@@ -115,8 +121,6 @@ class Figures:
 
 def picture_block(made: Picture, width_mm: float, height_mm: float) -> Block:
     """Return a picture in the middle of the room it takes."""
-    x0, y0, x1, y1 = made.drawing.ink
+    x0, _, x1, y1 = made.drawing.ink
     dx = (width_mm - (x0 + x1)) / 2
     return Block(tuple(moved_mark(m, dx, -y1) for m in made.drawing.marks), width_mm, height_mm)
-
-

@@ -69,7 +69,7 @@ def _unit(section: Section, setting: Setting, window: Box, cut_out_mm: float) ->
     """A brace: what goes across the page first, then the rest in columns, the cut-out where they come out even."""
     key = (section.anchor, cut_out_mm)
     if key not in setting.units:
-        own = replace(setting, picture_mm=cut_out_mm)
+        own = replace(setting, picture_mm=cut_out_mm, whole=True)
         orders = [_ordered(own, some) for some in _orders(own, section)]
         setting.units[key] = min(orders, key=lambda some: height_mm(some, window) or _NEVER_MM)
     return setting.units[key]
@@ -114,8 +114,7 @@ def _that_fit(sections: Sequence[Section], setting: Setting, flow: Flow, room: f
 def _grown(sections: Sequence[Section], setting: Setting, flow: Flow, room: float, grow: bool) -> list[Piece]:
     """The braces of one page with their cut-outs as large as they fit."""
     best: list[Piece] = []
-    if grow and len(sections) == 1 and not flow.pages[-1] and (alone := _alone(sections[0], setting, flow.window)):
-        return alone
+    largest = 0.0
     for cut_out_mm in _CUT_OUTS_MM if grow else _CUT_OUTS_MM[:3]:
         units = [_unit(s, setting, flow.window, cut_out_mm) for s in sections]
         heights = [height_mm(u, flow.window) for u in units]
@@ -123,17 +122,26 @@ def _grown(sections: Sequence[Section], setting: Setting, flow: Flow, room: floa
         if best and (None in heights or sum(h or 0.0 for h in heights) + gaps > room):
             break
         best = [q for unit in units for q in (replace(unit[0], gap_mm=_UNIT_GAP_MM), *unit[1:])]
+        largest = cut_out_mm
+    if grow and len(sections) == 1 and not flow.pages[-1]:
+        return _alone(sections[0], setting, flow.window, largest) or best
     return best
 
 
-def _alone(section: Section, setting: Setting, window: Box) -> list[Piece]:
+def _alone(section: Section, setting: Setting, window: Box, in_column_mm: float) -> list[Piece]:
     """A brace that has its page for itself, its cut-out across the page if it is larger there; else nothing."""
     figures = [b for b in section.blocks if isinstance(b, Figure)]
     cut_out = next((b for b in figures if setting.figures.is_cut_out(b.key)), None)
     if cut_out is None or any(setting.figures.is_short(b.key) for b in figures):
         return []
-    rest = _ordered(setting, replace(section, blocks=tuple(b for b in section.blocks if b != cut_out)))
+    rest = _ordered(
+        replace(setting, whole=True), replace(section, blocks=tuple(b for b in section.blocks if b != cut_out))
+    )
+    scale = setting.figures.cut_out_ratio
+    least = scale(cut_out.key, setting.column_mm, in_column_mm)
     for high in _ACROSS_MM:
+        if scale(cut_out.key, setting.page_mm, high) <= least:
+            break
         pieces = [*rest, *setting.figure(cut_out, setting.page_mm, high, wide=True)]
         if height_mm(pieces, window) is not None:
             return pieces
@@ -147,5 +155,5 @@ def _fill_with_plates(book: Book, setting: Setting, flow: Flow) -> None:
         return
     pieces: list[Piece] = []
     for figure in book.pictures:
-        pieces += setting.figure(Figure(figure.key, figure.caption), setting.column_mm, min(room, _MOST_PLATES_MM), False)
+        pieces += setting.figure(figure, setting.column_mm, min(room, _MOST_PLATES_MM), wide=False)
     flow.lay(pieces)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from math import ceil
 
 import numpy as np
 
@@ -42,7 +43,7 @@ def round_ratio(ratio: float) -> float:
     >>> round_ratio(0.3), round_ratio(1.7)
     (0.29411764705882354, 1.0)
     """
-    return min(1.0, 1 / (np.ceil(10 / ratio - 1e-9) / 10))
+    return min(1.0, 10 / ceil(10 / ratio - 1e-9))
 
 
 def picture(key: str, title: str, face: str, marks: Sequence[Mark], scale_ratio: float) -> Picture:

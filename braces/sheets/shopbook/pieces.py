@@ -63,15 +63,11 @@ def paragraph(text: str, width_mm: float, small: bool = False, wide: bool = Fals
     """Return a paragraph line by line; it is never broken after its first line or before its last."""
     height = SMALL_MM if small else TEXT_MM
     rows = wrapped(text, width_mm, height)
-    ends = 2 * _WIDOW
-    if len(rows) < ends:
-        parts = [rows]
-    else:
-        parts = [rows[:_WIDOW], *((r,) for r in rows[_WIDOW:-_WIDOW]), rows[-_WIDOW:]]
+    middle = [(r,) for r in rows[_WIDOW:-_WIDOW]]
+    parts = [rows[:_WIDOW], *middle, rows[-_WIDOW:]] if len(rows) >= 2 * _WIDOW else [rows]
     own = PITCH_RATIO * height - (ABOVE_RATIO + BELOW_RATIO) * height  # between two boxes, as between two lines
     return [
-        piece(lines(part, width_mm, height), _PARAGRAPH_GAP_MM if k == 0 else own, wide)
-        for k, part in enumerate(parts)
+        piece(lines(part, width_mm, height), _PARAGRAPH_GAP_MM if k == 0 else own, wide) for k, part in enumerate(parts)
     ]
 
 
@@ -132,5 +128,3 @@ def note(text: str, width_mm: float, wide: bool = False) -> Piece:
 def figure(height_mm: float, make: Callable[[], Block], wide: bool, gap_mm: float = 2.0) -> Piece:
     """Return a picture that is made when its place is known."""
     return Piece(height_mm, make, gap_mm, wide)
-
-

@@ -13,16 +13,16 @@ from braces.sheets.strength_plan import Plate
 from braces.sheets.words import plan_face
 
 _MOST_NAMES = 16  #: on a plate with more braces names would hide what they name
-ASIDE_MM = 8.0  #: of paper for words on either side of a plate
+PLATE_ASIDE_MM = 8.0  #: of paper for words on either side of a plate
 _CENTRE_MM = 4.0  #: the centre line runs so far beyond the plate
 
 
 def plate_picture(plate: Plate, width_mm: float, height_mm: float) -> Picture:
     """Return a plate with the names of its braces, as large as a box allows."""
-    ratio = whole_ratio(plate, width_mm, height_mm)
+    ratio = whole_ratio(plate, width_mm, height_mm, PLATE_ASIDE_MM)
     strokes = shrunk_plate(plate, ratio)
     x0, y0, x1, y1 = box_at(plate, ratio)
-    room = Room([*strokes, *fence((x0 - ASIDE_MM, y0, x1 + ASIDE_MM, y1))])
+    room = Room([*strokes, *fence((x0 - PLATE_ASIDE_MM, y0, x1 + PLATE_ASIDE_MM, y1))])
     marks: list[Mark] = [*strokes]
     for brace in plate.braces if len(plate.braces) <= _MOST_NAMES else ():
         note = led_note(room, middle(plate.view, brace, ratio), [brace.name], TEXT_MM)
@@ -32,17 +32,17 @@ def plate_picture(plate: Plate, width_mm: float, height_mm: float) -> Picture:
     return picture(f"plate-{plate.name}", plate.name, face_of(plate), marks, ratio)
 
 
-def whole_ratio(plate: Plate, width_mm: float, height_mm: float) -> float:
-    """Return the scale of a whole plate in a box, with some paper on either side."""
+def whole_ratio(plate: Plate, width_mm: float, height_mm: float, aside_mm: float) -> float:
+    """Return the scale of a whole plate in a box, with paper for words on either side."""
     wide, high = plate.size_mm
-    return round_ratio(min((width_mm - 2 * ASIDE_MM) / wide, height_mm / (high + 2 * _CENTRE_MM)))
+    return round_ratio(min((width_mm - 2 * aside_mm) / wide, height_mm / (high + 2 * _CENTRE_MM)))
 
 
-def whole_size_mm(plate: Plate, width_mm: float, height_mm: float) -> tuple[float, float]:
+def whole_size_mm(plate: Plate, width_mm: float, height_mm: float, aside_mm: float) -> tuple[float, float]:
     """Return the width and height that the picture of a whole plate takes, with words beside it."""
-    ratio = whole_ratio(plate, width_mm, height_mm)
+    ratio = whole_ratio(plate, width_mm, height_mm, aside_mm)
     wide, high = plate.size_mm
-    return wide * ratio + 2 * ASIDE_MM, (high + 2 * _CENTRE_MM) * ratio + 0.4
+    return wide * ratio + 2 * aside_mm, (high + 2 * _CENTRE_MM) * ratio + 0.4
 
 
 def box_at(plate: Plate, ratio: float) -> Box:

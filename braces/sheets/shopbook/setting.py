@@ -9,6 +9,7 @@ from braces.sheets.shopbook import pieces as p
 from braces.sheets.shopbook.figures import Figures, picture_block
 from braces.sheets.shopbook.pieces import Piece
 from braces.sheets.shopbook.tables import fits_column, table_pieces
+from braces.sheets.strength_block import Block as Laid
 from braces.workshop.book.blocks import Block, Checks, Figure, Links, Section, Table, Warned, WarnedBefore, Words
 
 _NAMES_TOLD = 3  #: of more pages only the numbers are given
@@ -27,6 +28,7 @@ class Setting:
     figures: Figures
     pages: Mapping[str, int]  #: anchor -> page, as it was found in the round before
     picture_mm: float  #: height of pictures in columns
+    whole: bool  #: whether tables in columns are kept whole
     units: dict[tuple[str, float], list[Piece]]  #: pages of braces made before, by anchor and height of cut-out
 
     def section(self, section: Section) -> list[Piece]:
@@ -78,7 +80,7 @@ class Setting:
                 return [p.note(text, width, wide) for text in self._links(block)]
             case Table():
                 across = wide or not fits_column(block, self.column_mm)
-                return list(table_pieces(block, self._width(across), across))
+                return list(table_pieces(block, self._width(across), across, self.whole))
             case Figure():
                 return self._figure(block) if self.figures.has(block.key) else []
 
@@ -101,9 +103,7 @@ class Setting:
         wide = self.figures.is_wide(figure.key)
         if wide or self.figures.is_cut_out(figure.key):
             return self.figure(figure, self._width(wide), _TALLEST_MM if wide else self.picture_mm, wide)
-        whole, *smaller = (
-            self.figure(figure, self.column_mm, self.picture_mm * ratio, wide)[0] for ratio in _SHRINKS
-        )
+        whole, *smaller = (self.figure(figure, self.column_mm, self.picture_mm * ratio, wide)[0] for ratio in _SHRINKS)
         return [replace(whole, smaller=tuple(smaller))]
 
     def beside(self, side: Figure, cut_out: Figure) -> Piece:
@@ -114,9 +114,9 @@ class Setting:
         room = max(_LEAST_MM, own.height_mm - _CAPTION_MM)
         other = self.figure(cut_out, right, room, True)[0]
 
-        def make() -> p.Block:
+        def make() -> Laid:
             marks = (*own.at(0.0, 0.0), *other.at(left + _BESIDE_MM, 0.0))
-            return p.Block(marks, self.page_mm, max(own.height_mm, other.height_mm))
+            return Laid(marks, self.page_mm, max(own.height_mm, other.height_mm))
 
         return p.figure(max(own.height_mm, other.height_mm), make, True)
 
@@ -124,11 +124,11 @@ class Setting:
         """Return a picture as large as a room allows, over what it shows and its scale."""
         _, high = self.figures.size_mm(figure.key, width_mm, height_mm)
 
-        def make() -> p.Block:
+        def make() -> Laid:
             made = self.figures.picture(figure.key, width_mm, height_mm)
             words = p.note(f"{figure.caption}; {made.drawing.face}; {made.scale}", width_mm).make()
             shown = picture_block(made, width_mm, high)
-            return p.Block((*shown.marks, *words.at(0.0, -high - 1.0)), width_mm, high + 1.0 + words.height_mm)
+            return Laid((*shown.marks, *words.at(0.0, -high - 1.0)), width_mm, high + 1.0 + words.height_mm)
 
         # The scale is known from the size only once it is made: room is kept for the longest there can be.
         face = self.figures.face(figure.key)
@@ -150,5 +150,3 @@ def ranges(pages: Sequence[int]) -> str:
         else:
             runs.append([page, page])
     return ", ".join(f"{a} to {b}" if b > a + 1 else (f"{a}, {b}" if b > a else str(a)) for a, b in runs)
-
-

@@ -15,10 +15,11 @@ from braces.workshop.book.blocks import Table
 _GAP_MM = 2.6  #: between columns, at least
 _WIDEST_GAP_MM = 14.0
 _ROW_GAP_MM = 0.5
+_FIRST_GAP_MM = 3.5  #: above a table without heading
 _WRITING_MM = 1.7  #: more height of a row to write in
 _RULE_MM = 1.0
 _LEAST_COLUMN_MM = 14.0  #: words are not broken to less than this
-_WHOLE_ROWS = 12  #: a table in a column with no more is not broken
+_SHORT_ROWS, _WHOLE_ROWS = 5, 12  #: rows of a table that is not broken in a column
 _SENTENCE_MM = 32.0  #: a column with longer cells holds sentences, not names
 
 
@@ -37,8 +38,11 @@ def fits_column(table: Table, width_mm: float) -> bool:
 
 
 @lru_cache(maxsize=512)  # a book is laid out more than once
-def table_pieces(table: Table, width_mm: float, wide: bool) -> tuple[Piece, ...]:
-    """Return caption, heading and rows; rows stay with the heading and the last two together."""
+def table_pieces(table: Table, width_mm: float, wide: bool, whole: bool = False) -> tuple[Piece, ...]:
+    """Return caption, heading and rows; rows stay with the heading and the last two together.
+
+    A short table in a column is not broken at all, and with ``whole`` neither is a longer one.
+    """
     widths, gap = _widths(table, width_mm)
     full = min(width_mm, sum(widths) + gap * (len(widths) - 1))
     head = _heading(table, widths, gap, full, width_mm, wide)
@@ -46,9 +50,10 @@ def table_pieces(table: Table, width_mm: float, wide: bool) -> tuple[Piece, ...]
     if table.written:
         rows = [_ruled(block, full) for block in rows]
     out: list[Piece] = [] if head is None else [head]
+    most = _WHOLE_ROWS if whole else _SHORT_ROWS
     for k, block in enumerate(rows):
-        held = k == 0 or k == len(rows) - 2 or (len(rows) <= _WHOLE_ROWS and not wide)
-        first = 2.0 if head is None and k == 0 else _ROW_GAP_MM
+        held = k == 0 or k == len(rows) - 2 or (len(rows) <= most and not wide)
+        first = _FIRST_GAP_MM if head is None and k == 0 else _ROW_GAP_MM
         out.append(replace(piece(block, first, wide, keep_next=held and k < len(rows) - 1), head=head))
     return tuple(out)
 
@@ -134,5 +139,3 @@ def _row(
         x += wide + gap
     high_mm = (ABOVE_RATIO + BELOW_RATIO + (high - 1) * (PITCH_RATIO - 0.1)) * size
     return Block(tuple(marks), x - gap, high_mm)
-
-

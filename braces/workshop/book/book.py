@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from braces.carved.values import Carved
 from braces.mechanics.values import Strength
 from braces.workshop.bench import Bench
-from braces.workshop.book.blocks import Book, Chapter, Figure, Table, Words
+from braces.workshop.book.blocks import Book, Chapter, Figure, Table
 from braces.workshop.book.braces import brace_chapter
 from braces.workshop.book.front import front_blocks
 from braces.workshop.book.glue import glue_chapter
@@ -16,10 +14,9 @@ from braces.workshop.book.joints import joint_chapter
 from braces.workshop.book.lengths import Lengths
 from braces.workshop.book.numbers import numbers_chapter
 from braces.workshop.book.rim import rim_chapter
+from braces.workshop.book.tools import Tools, tool_chapter
 from braces.workshop.cutlist import cut_list
 from braces.workshop.order import steps
-
-ToolRow = tuple[str, str]  #: what it is called, and what is to be known of it
 
 
 def shop_book(
@@ -27,14 +24,13 @@ def shop_book(
     bench: Bench,
     revision: str,
     strength: Strength | None = None,
-    tools: Sequence[ToolRow] = (),
-    tools_made: bool = False,
+    tools: Tools | None = None,
     inches: bool = False,
 ) -> Book:
     """Return the book of an instrument.
 
-    ``strength`` adds the numbers of the mechanics; ``tools`` are listed, as printable or, with ``tools_made``, as
-    printed by the same run. With ``inches`` inches to 1/64 stand beside mm.
+    ``strength`` adds the numbers of the mechanics, ``tools`` the list of what can be printed. With ``inches`` inches to
+    1/64 stand beside mm.
     """
     lengths = Lengths(inches)
     found = steps(carved, bench, inches)
@@ -44,7 +40,7 @@ def shop_book(
         joint_chapter(carved, bench, lengths),
         glue_chapter(bench, lengths),
         rim_chapter(bench, lengths),
-        _tools(tools, tools_made) if tools else None,
+        tool_chapter(tools) if tools is not None else None,
         numbers_chapter(strength) if strength is not None else None,
         caution_chapter(found),
     ]
@@ -62,20 +58,7 @@ def shop_book(
 
 
 def _stock(carved: Carved, lengths: Lengths) -> Chapter:
-    rows = tuple(
-        (p.piece, p.plate, p.wood, str(p.count), lengths.sizes(*p.size_mm), p.note) for p in cut_list(carved)
-    )
+    rows = tuple((p.piece, p.plate, p.wood, str(p.count), lengths.sizes(*p.size_mm), p.note) for p in cut_list(carved))
     head = ("piece", "plate", "wood", "count", "size", "note")
     caption = f"Length × width × height, {lengths.unit}"
     return Chapter("stock", "Stock", (Table(caption, head, rows),))
-
-
-def _tools(tools: Sequence[ToolRow], made: bool) -> Chapter:
-    text = (
-        "Made in the same run: STEP, STL and 3MF files in solids/tools, a card for each in tools.pdf."
-        if made
-        else "What can be printed for this design; ask for it with --only tools."
-    )
-    warning = "Try a printed tool on scrap before you trust it, and measure it: printers and plastics shrink and warp."
-    table = Table("", ("tool", "what for"), tuple(tools))
-    return Chapter("tools", "Tools to print", (Words(f"{text} {warning}"), table))

@@ -27,11 +27,12 @@ def brace_chapter(carved: Carved, lengths: Lengths) -> Chapter:
         "Heights are measured upright from the glue face on the centre line, lengths along the centre line from the "
         "start: the left end of the side view. Side views and plans are smaller than true size; cut from the printed "
         "sheets. Sections are true size. The stages of carving are worked out for the table's wood: weigh and tap "
-        "your own stick first, and go by how the numbers change. Stiffness is what is left of the stage before; bends is "
-        f"in the middle, on supports at both ends, under {BENCH_LOAD_N:g} N; taps is the note of the free brace held at "
-        "22 % of its length from either end."
+        "your own stick first, and go by how the numbers change. Stiffness is what is left of the stage before; bends "
+        f"is in the middle, on supports at both ends, under {BENCH_LOAD_N:g} N; taps is the note of the free brace "
+        "held at 22 % of its length from either end."
     )
-    return Chapter("braces", "Braces", (words, _own_figures(carved)), tuple(brace_page(b, carved, lengths) for b in carved.braces))
+    pages = tuple(brace_page(b, carved, lengths) for b in carved.braces)
+    return Chapter("braces", "Braces", (words, _own_figures(carved)), pages)
 
 
 def _own_figures(carved: Carved) -> Table:

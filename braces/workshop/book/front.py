@@ -13,13 +13,24 @@ from braces.workshop.book.job import DEFER
 from braces.workshop.book.lengths import Lengths
 
 _FOOT_MM = 304.8
+_TO_WRITE = (
+    "number, made for",
+    "begun",
+    "woods, from whom and when",
+    "glue, its batch and date",
+    "air when the top was braced",
+    "air when the back was braced",
+    "closed",
+    "strung",
+)
+_RECORD = Table("This instrument", ("", ""), tuple((what, "") for what in _TO_WRITE), written=True)
 
 
 def front_blocks(carved: Carved, bench: Bench, lengths: Lengths) -> tuple[Block, ...]:
     """Return the blocks of the front page, under its pictures."""
     rows = tuple(_rows(carved, lengths))
     problems = (Warned(f"Not worked out: {p}") for p in bench.problems)
-    return (Table("", ("", ""), rows), *problems, Words(DEFER))
+    return (Table("", ("", ""), rows), *problems, Words(DEFER), _RECORD)
 
 
 def _rows(carved: Carved, lengths: Lengths) -> Iterator[tuple[str, str]]:
@@ -30,7 +41,8 @@ def _rows(carved: Carved, lengths: Lengths) -> Iterator[tuple[str, str]]:
     yield "body", f"{say(body.length_mm)} long; {widths} at lower bout, waist and upper bout; {deep}"
     for plate, place in zip(carved.plates, placed.plates, strict=True):
         yield plate.name, _plate(plate, place, lengths)
-    yield "sides", f"{say(body.side_mm, 2)} thick; linings {say(design.lining.thickness_mm)} × {say(design.lining.height_mm)}"
+    lining = f"{say(design.lining.thickness_mm)} × {say(design.lining.height_mm)}"
+    yield "sides", f"{say(body.side_mm, 2)} thick; linings {lining}"
     neck = float(placed.outline.point(placed.outline.count / 2)[1])
     if placed.soundhole_y_mm is not None:
         across = say(2 * placed.soundhole_radius_mm)

@@ -12,6 +12,7 @@ from braces.workshop.humidity import PlateAir
 
 _FAR_MM = 60000.0  #: a dome flatter than this (about 200 ft) is told as flat
 _FOOT_MM = 304.8
+_SOURCES = {"text": "figures read in a handbook", "memory": "handbook figures from memory", "measured": "measured"}
 
 
 def glue_chapter(bench: Bench, lengths: Lengths) -> Chapter | None:
@@ -22,12 +23,13 @@ def glue_chapter(bench: Bench, lengths: Lengths) -> Chapter | None:
 
 def _deck(bars: PlateBars, bench: Bench, lengths: Lengths) -> Section:
     spec = bench.spec.deck
+    source = _SOURCES.get(bars.provenance, bars.provenance)
     text = (
-        f"{len(bars.places)} bars of {bars.material} ({bars.provenance} figures), {lengths.say(bars.bar_length_mm)} "
-        f"long, in a deck {lengths.say(spec.deck_mm)} from the dish's lowest point to the ceiling, with a caul of "
-        f"{lengths.say(spec.caul_mm)} on the brace. A bar is bent to {100 * bars.stress_fraction:.0f} % of its strength "
-        f"and holds {bars.worst_energy_n_mm / 1000:.1f} J, let go at once if it slips: wear eye protection and keep "
-        f"your face out of the bars' plane. All together push {bars.push_n:.0f} N on floor and ceiling. "
+        f"{len(bars.places)} bars of {bars.material} ({source}), {lengths.say(bars.bar_length_mm)} long, in a deck "
+        f"{lengths.say(spec.deck_mm)} from the dish's lowest point to the ceiling, with a caul of "
+        f"{lengths.say(spec.caul_mm)} on the brace. A bar is bent to {100 * bars.stress_fraction:.0f} % of its "
+        f"strength and holds {bars.worst_energy_n_mm / 1000:.1f} J, let go at once if it slips: wear eye protection and "
+        f"keep your face out of the bars' plane. All together push {bars.push_n:.0f} N on floor and ceiling. "
     )
     published = dict.fromkeys(b.published for b in bars.braces)
     small = " ".join(f"Published for clamps: {p.low_mpa:.2f} to {p.high_mpa:.2f} MPa ({p.source})." for p in published)

@@ -82,8 +82,8 @@ def _closing(bench: Bench, lengths: Lengths) -> tuple[Block, ...]:
         for i, p in enumerate(bench.props, 1)
     )
     if props:
-        head = ("prop", "x, y", "length", "")
-        blocks.append(Table(f"Props, {lengths.unit}; x across from the centre line, y from the tail", head, props))
+        caption = f"Props, {lengths.unit}; x across from the centre line, y from the tail"
+        blocks.append(Table(caption, ("prop", "x, y", "length", ""), props))
     return tuple(blocks)
 
 
