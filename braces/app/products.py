@@ -13,6 +13,7 @@ from braces.carved.values import Carved
 
 if TYPE_CHECKING:
     from braces.app.strength import Answer
+    from braces.app.tools import ToolSet
     from braces.sheets.drawing import Drawing
     from braces.sheets.paper import PrinterScale
     from braces.workshop.bench import Bench
@@ -28,6 +29,7 @@ class Job:
             raise ValueError("only a sound design can be made")
         self.study, self.paper, self.jobs = study, paper, jobs
         self.carved: Carved = study.carved
+        self.made: set[str] = set()  #: keys of what this run has made so far
 
     @property
     def instrument(self) -> str:
@@ -59,6 +61,13 @@ class Job:
         from braces.app.workshop import bench_of
 
         return bench_of(self.carved)
+
+    @cached_property
+    def tools(self) -> list[ToolSet]:
+        """The shop tools that the design asks for, all of them if it names none."""
+        from braces.app.tools import tool_sets
+
+        return tool_sets(self.study, self.jobs)
 
     @property
     def printer(self) -> PrinterScale:
@@ -162,12 +171,11 @@ def _solids(job: Job) -> Files:
 
 
 def _tools(job: Job) -> Files:
-    from braces.app.tools import tool_sets
     from braces.sheets.paper import paper
     from braces.sheets.print_job import PrintJob
     from braces.sheets.tool_pages import tools_pdf
 
-    sets = tool_sets(job.study, job.jobs)
+    sets = job.tools
     files = {path: data for made in sets for path, data in made.files.items()}
     cards = [card for made in sets for card in made.cards]
     files["tools.pdf"] = tools_pdf(cards, PrintJob(job.instrument, job.revision, paper(job.paper), job.printer))
@@ -200,13 +208,14 @@ def _rim(job: Job) -> Files:
 
 
 def _book(job: Job) -> Files:
-    from braces.app.workshop import deck_drawings, fonts, rim_drawings
-    from braces.reports.shop_book import shop_book
-    from braces.sheets.svg import svg
+    from braces.app.book import book_files, told_tools
+    from braces.workshop.book.book import shop_book
 
-    drawings = (*job.drawings, *rim_drawings(job.carved, job.bench), *deck_drawings(job.carved, job.bench))
-    pictures = {d.key: svg(d) for d in drawings}
-    return {"shop-book.html": shop_book(job.carved, job.bench, pictures, job.revision, fonts=fonts()).encode()}
+    # The mechanics take their time: the book tells them where they were asked for.
+    strength = job.strength.strength if "strength" in job.made else None
+    rows = [row for made in job.tools for row in made.rows] if "tools" in job.made else None
+    book = shop_book(job.carved, job.bench, job.revision, strength, told_tools(job.study, rows))
+    return book_files(book, job.carved, job.bench, job.paper)
 
 
 PRODUCTS: tuple[Product, ...] = (

@@ -29,9 +29,11 @@ th, td { padding: 0.5mm 2.5mm 0.5mm 0; text-align: left; vertical-align: baselin
 tr { break-inside: avoid; }
 th { font-weight: 600; border-bottom: 0.2mm solid #000; }
 td.n, th.n { text-align: right; font-variant-numeric: tabular-nums; white-space: nowrap; }
+table.write { width: 100%; }
+table.write td { border-bottom: 0.2mm solid #000; height: 7mm; vertical-align: bottom; }
 .caution { border: 0.35mm solid #000; border-left-width: 2mm; padding: 1.5mm 3mm; margin: 2mm 0; }
 .caution b { display: block; }
-.step, .brace, .sheet, figure, .caution { break-inside: avoid; }
+.step, .sheet, figure, .caution { break-inside: avoid; }
 figure { margin: 3mm 0; }
 figure svg { display: block; width: 100%; height: auto; max-height: 235mm; }
 figcaption { font-size: 8.5pt; }
@@ -42,7 +44,8 @@ p.again { border-left: 2mm solid #000; padding-left: 3mm; }
 @media print {
   body { max-width: none; padding: 0; }
   h2 { break-before: auto; }
-  .cover { break-after: page; }
+  nav { break-after: page; }
+  .brace { break-inside: avoid; }
   a { text-decoration: none; }
 }
 """
@@ -69,8 +72,17 @@ def picture(svg: str | bytes, caption: str) -> str:
     return f"<figure>{text}<figcaption>{escape(caption)}</figcaption></figure>"
 
 
-def table(caption: str, head: Sequence[str], rows: Iterable[Sequence[str]], numbers: int | None = None) -> str:
-    """Return a table; the last ``numbers`` columns are set as numbers, all but the first if not given."""
+def table(
+    caption: str,
+    head: Sequence[str],
+    rows: Iterable[Sequence[str]],
+    numbers: int | None = None,
+    written: bool = False,
+) -> str:
+    """Return a table; the last ``numbers`` columns are set as numbers, all but the first if not given.
+
+    One to be ``written`` in has high rows with lines.
+    """
     flush = 1 if numbers is None else len(head) - numbers
 
     def row(cells: Sequence[str], tag: str) -> str:
@@ -83,7 +95,8 @@ def table(caption: str, head: Sequence[str], rows: Iterable[Sequence[str]], numb
     top = f'<p class="head">{escape(caption)}</p>' if caption else ""
     first = f"<thead>{row(head, 'th')}</thead>" if any(head) else ""
     kind = "sheet" if len(lines) <= _WHOLE_ROWS else "long"
-    return f'<div class="{kind}">{top}<table>{first}<tbody>{body}</tbody></table></div>'
+    own = ' class="write"' if written else ""
+    return f'<div class="{kind}">{top}<table{own}>{first}<tbody>{body}</tbody></table></div>'
 
 
 def paragraph(text: str, small: bool = False) -> str:
@@ -113,10 +126,9 @@ def caution_box(text: str) -> str:
     return f'<div class="caution"><b>Caution</b>{escape(text)}</div>'
 
 
-def caution_again(what: str, step_number: int) -> str:
+def caution_again(what: str, place: str, anchor: str) -> str:
     """Return one line that sends back to a warning given in full before."""
-    where = link(f"step {step_number}", f"step-{step_number}")
-    return f'<p class="again"><b>Caution</b> as at {where}: {escape(what)}.</p>'
+    return f'<p class="again"><b>Caution</b> as at {link(place, anchor)}: {escape(what)}.</p>'
 
 
 def page(title: str, body: str, fonts: Mapping[str, bytes]) -> str:
