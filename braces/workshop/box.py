@@ -52,9 +52,9 @@ def integral_inside(path: Path, f: Callable[[Points], Floats]) -> float:
 
     Gauss quadrature along the path and from x = 0 to it; ``f`` must be smooth in between.
     """
-    edges = np.linspace(0, path.count, path.count * _CUTS_PER_PIECE + 1)
-    half = np.diff(edges)[:, None] / 2
-    u = (edges[:-1, None] + half * (_T + 1)).ravel()
+    spans = path.spans(_CUTS_PER_PIECE)
+    half = np.diff(spans, axis=1) / 2
+    u = (spans[:, :1] + half * (_T + 1)).ravel()
     w = (half * _W).ravel()
     xy, dy = path.point(u), path.tangent(u)[:, 1] * path.speed(u)
     x = np.outer(xy[:, 0], (_T + 1) / 2)
