@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from braces.workshop.bench import Bench
 
 Files = dict[str, bytes]  #: relative path -> content
+_RIM_POINTS = 40  #: points on each piece of an outline that a plate's solid follows
 
 
 class Job:
@@ -155,7 +156,10 @@ def _solids(job: Job) -> Files:
         hole = None
         if plate.name == "top" and placed.soundhole_y_mm is not None:
             hole = (0.0, placed.soundhole_y_mm, placed.soundhole_radius_mm)
-        shape = PlateShape(plate.name, facing, where.outline.dense(), where.dome.outer, where.dome.inner, hole)
+        rim = where.outline
+        corners = tuple(_RIM_POINTS * i for i in rim.corners)
+        faces = where.dome.outer, where.dome.inner
+        shape = PlateShape(plate.name, facing, rim.dense(_RIM_POINTS), *faces, hole, corners)
         parts = [(b, made[b.name]) for b in plate.braces]
         files[f"solids/plate-{plate.name}.step"] = plate_assembly(plate.name, shape, parts, pose)
     return files
