@@ -140,6 +140,7 @@ def _templates(job: Job) -> Files:
 
 
 def _solids(job: Job) -> Files:
+    from braces.carved.caps import cap_wood
     from braces.solids.brace import brace_solid
     from braces.solids.plate import PlateShape, plate_assembly
     from braces.solids.step import step_bytes
@@ -161,6 +162,10 @@ def _solids(job: Job) -> Files:
         faces = where.dome.outer, where.dome.inner
         shape = PlateShape(plate.name, facing, rim.dense(_RIM_POINTS), *faces, hole, corners)
         parts = [(b, made[b.name]) for b in plate.braces]
+        for cap in plate.caps:
+            wood = cap_wood(cap, next(b for b in plate.braces if b.name == cap.along))
+            parts.append((wood, brace_solid(wood)))
+            files[f"solids/{file_stem(cap.name)}.step"] = step_bytes(parts[-1][1], cap.name)
         files[f"solids/plate-{plate.name}.step"] = plate_assembly(plate.name, shape, parts, pose)
     return files
 

@@ -79,6 +79,7 @@ def wood_mm3(carved: Carved) -> float:
     body, lining = placed.design.body, placed.design.lining
     total = sum(b.volume_mm3 for b in carved.braces)
     total += sum(s.length_mm * s.width_mm * s.thickness_mm for p in carved.plates for s in p.strip_pieces)
+    total += sum(c.length_mm * c.width_mm * c.thickness_mm for p in carved.plates for c in p.caps)
     total += sum(_patch_mm3(patch) for p in placed.plates for patch in p.patches)
     spec = placed.top.spec.bridge_plate
     if spec is not None and carved.top.bridge_plate is not None:
