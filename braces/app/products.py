@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from braces.workshop.bench import Bench
 
 Files = dict[str, bytes]  #: relative path -> content
+_RIM_POINTS = 40  #: points on each piece of an outline that a plate's solid follows
 
 
 class Job:
@@ -148,6 +149,7 @@ def _templates(job: Job) -> Files:
 
 
 def _solids(job: Job) -> Files:
+    from braces.carved.caps import cap_wood
     from braces.solids.brace import brace_solid
     from braces.solids.plate import PlateShape, plate_assembly
     from braces.solids.step import step_bytes
@@ -164,8 +166,15 @@ def _solids(job: Job) -> Files:
         hole = None
         if plate.name == "top" and placed.soundhole_y_mm is not None:
             hole = (0.0, placed.soundhole_y_mm, placed.soundhole_radius_mm)
-        shape = PlateShape(plate.name, facing, where.outline.dense(), where.dome.outer, where.dome.inner, hole)
+        rim = where.outline
+        corners = tuple(_RIM_POINTS * i for i in rim.corners)
+        faces = where.dome.outer, where.dome.inner
+        shape = PlateShape(plate.name, facing, rim.dense(_RIM_POINTS), *faces, hole, corners)
         parts = [(b, made[b.name]) for b in plate.braces]
+        for cap in plate.caps:
+            wood = cap_wood(cap, next(b for b in plate.braces if b.name == cap.along))
+            parts.append((wood, brace_solid(wood)))
+            files[f"solids/{file_stem(cap.name)}.step"] = step_bytes(parts[-1][1], cap.name)
         files[f"solids/plate-{plate.name}.step"] = plate_assembly(plate.name, shape, parts, pose)
     return files
 
