@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Any
 
 from braces.app.study import Study, follow
 from braces.base.problems import Problem
-from braces.base.units import mm_text
 from braces.carved.values import Carved
 from braces.design.model import Design
 from braces.design.shop import ToolsSpec
@@ -16,8 +15,7 @@ from braces.solids.tools.names import TOOL_NAMES
 from braces.solids.tools.settings import ToolSettings
 
 if TYPE_CHECKING:
-    from braces.sheets.tool_pages import ToolCard
-    from braces.solids.tools.part import Part
+    from braces.sheets.tool_card import ToolCard
 
 
 def settings_of(design: Design, mark: str = "") -> ToolSettings:
@@ -75,13 +73,19 @@ class ToolSet:
 
 def tool_set(carved: Carved, mark: str, keys: Sequence[str]) -> ToolSet:
     """Make the tools of these kinds, in the order of the registry; ``mark`` is engraved beside their names."""
-    from braces.solids.tools.registry import part_files, tool_parts, tool_rows
+    from braces.app.tool_cards import card_of
+    from braces.solids.tools.registry import chosen, part_files, tool_rows
 
     settings = settings_of(carved.placed.design, mark)
-    parts = list(tool_parts(carved, settings, keys))
-    rows = tool_rows(parts, settings)
-    files = {f"solids/{path}": data for part in parts for path, data in part_files(part).items()}
-    return ToolSet(files, rows, [card_of(part, row) for part, row in zip(parts, rows, strict=True)])
+    made = ToolSet({}, [], [])
+    for tool in chosen(keys):
+        parts = tool.make(carved, settings)
+        rows = tool_rows(parts, settings)
+        made.rows.extend(rows)
+        made.cards.extend(card_of(tool.title, p, row, settings) for p, row in zip(parts, rows, strict=True))
+        for part in parts:
+            made.files.update({f"solids/{path}": data for path, data in part_files(part).items()})
+    return made
 
 
 def tool_sets(study: Study, jobs: int) -> list[ToolSet]:
@@ -113,23 +117,3 @@ def _one(key: str) -> ToolSet:
     study = _STUDY[0]
     assert study.carved is not None  # the design was sound where the work was given out
     return tool_set(study.carved, study.revision_hash, [key])
-
-
-def card_of(part: Part, row: dict[str, Any]) -> ToolCard:
-    """Return the page of one part."""
-    from braces.sheets.tool_pages import ToolCard
-    from braces.solids.tools.view import outline_view
-
-    facts = [_fact(name, value) for name, value in row["dimensions"].items()]
-    facts.append(("how many", str(row["count"])))
-    if part.printed:
-        facts += [("on the bed", row["orientation"]), ("filament", f"{row['filament']:.0f} g for one")]
-        sizes = [f"{' x '.join(f'{v:.1f}' for v in p['size'])} mm" for p in row["pieces"]]
-        facts.append(("pieces" if len(sizes) > 1 else "size", ", ".join(sizes)))
-    return ToolCard(row["title"], outline_view(part), tuple(facts), (row["note"],))
-
-
-def _fact(name: str, value: float) -> tuple[str, str]:
-    """Turn "length mm", 427.892 into "length", "427.89 mm"."""
-    label, _, unit = name.rpartition(" ")
-    return (label, f"{mm_text(value, 2)} {unit}") if label else (name, mm_text(value, 2))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from math import ceil
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
@@ -20,6 +20,31 @@ if TYPE_CHECKING:
     from OCP.TopoDS import TopoDS_Solid
 
 MESH_MM = 0.01  #: how far a triangle may leave the surface it stands for
+PICTURE_MM = 0.04  #: the same for a picture
+Net = tuple[Vertices, Triangles]
+
+
+_NOTHING = np.zeros((0, 3))
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """A dimension to draw between two places of a part's own frame."""
+
+    view: Literal["above", "front", "left"]
+    a: tuple[float, float, float]
+    b: tuple[float, float, float]
+    name: str = ""  #: written before the figure
+
+
+@dataclass(frozen=True, slots=True)
+class Angle:
+    """An angle to draw, seen from above."""
+
+    at: tuple[float, float]
+    from_deg: float
+    to_deg: float
+    radius_mm: float
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -59,6 +84,11 @@ class Part:
     printed: bool = True  #: False: cut from wood or rod, its mesh is only a picture
     home: Placement = field(default_factory=stay)  #: from its own frame to where it is used
     bridges: str = ""  #: level ceilings that the printer has to bridge, if any
+    has_end_view: bool = False  #: whether its left end shows more than a rectangle
+    marks: tuple[Mark, ...] = ()  #: what is engraved
+    measures: tuple[Measure | Angle, ...] = ()  #: dimensions worth drawing, besides the overall ones
+    picture: Net = (_NOTHING, _NOTHING.astype(np.int64))  #: coarse and without marks, its pieces in their places
+    first_piece: Net = (_NOTHING, _NOTHING.astype(np.int64))  #: the first of them alone
 
     @property
     def volume_mm3(self) -> float:
@@ -96,6 +126,8 @@ class Draft:
     printed: bool = True
     home: Placement = field(default_factory=stay)
     bridges: str = ""
+    has_end_view: bool = False
+    measures: tuple[Measure | Angle, ...] = ()
 
 
 def bed_length_mm(settings: ToolSettings) -> float:
@@ -126,6 +158,7 @@ def finished(draft: Draft, settings: ToolSettings) -> Part:
     marks = list(draft.marks)
     if draft.join:
         marks += _letters(places, draft.join)
+    plain = _plain(net, places)
     net = engraved(net, marks)
     found = [net]
     if draft.join and places:
@@ -144,7 +177,28 @@ def finished(draft: Draft, settings: ToolSettings) -> Part:
         draft.printed,
         draft.home,
         draft.bridges,
+        draft.has_end_view,
+        tuple(marks),
+        draft.measures,
+        _as_one(plain),
+        plain[0],
     )
+
+
+def _plain(net: Manifold, places: Sequence[float]) -> list[Net]:
+    """Return the pieces of a part without marks and pins, as coarse as a picture may be."""
+    rest, found = net.simplify(PICTURE_MM), []
+    for x in places:
+        rest, before = rest.split_by_plane((1, 0, 0), x)
+        found.append(before)
+    meshes = [made.to_mesh64() for made in (*found, rest)]
+    return [(np.array(m.vert_properties[:, :3]), np.array(m.tri_verts, dtype=np.int64)) for m in meshes]
+
+
+def _as_one(nets: Sequence[Net]) -> Net:
+    first = np.cumsum([0, *(len(v) for v, _ in nets)])
+    faces = [f + k for (_, f), k in zip(nets, first, strict=False)]
+    return np.concatenate([v for v, _ in nets]), np.concatenate(faces)
 
 
 def _letters(places: Sequence[float], join: Join) -> list[Mark]:
