@@ -10,7 +10,7 @@ from braces.sheets.tool_card import XY, ToolAngle, ToolCard, ToolDim, ToolView
 from braces.solids.tools.hidden import Gaze
 from braces.solids.tools.part import Angle, Measure, Part
 from braces.solids.tools.settings import ToolSettings
-from braces.solids.tools.view import ABOVE, FRONT, LEFT, View, views_of
+from braces.solids.tools.view import ABOVE, FRONT, LEFT, UNDER, View, views_of
 
 
 def card_of(kind: str, part: Part, row: dict[str, Any], settings: ToolSettings) -> ToolCard:
@@ -25,8 +25,9 @@ def card_of(kind: str, part: Part, row: dict[str, Any], settings: ToolSettings) 
         kind,
         part.title,
         ToolView(views.above.edges, views.above.words, _dims(part, "above", ABOVE)),
-        ToolView(views.front.edges, (), _dims(part, "front", FRONT)),
+        ToolView(views.front.edges, views.front.words, _dims(part, "front", FRONT)),
         ToolView(views.left.edges, (), _dims(part, "left", LEFT)) if views.left else None,
+        ToolView(views.under.edges, views.under.words, _dims(part, "under", UNDER)) if views.under else None,
         _plain(views.slant),
         _plain(views.bed) if views.bed else None,
         on_bed,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import cos, radians, sin
 
 import numpy as np
 
@@ -20,6 +21,11 @@ class ToolDim:
     b: XY
     text: str
 
+    @property
+    def ends(self) -> tuple[XY, ...]:
+        """The places that it runs between."""
+        return self.a, self.b
+
 
 @dataclass(frozen=True, slots=True)
 class ToolAngle:
@@ -30,6 +36,15 @@ class ToolAngle:
     to_deg: float
     radius_mm: float
     text: str
+
+    @property
+    def ends(self) -> tuple[XY, ...]:
+        """The ends of its arc, and about where its figure ends."""
+        reaches = ((self.from_deg, 1.0), ((self.from_deg + self.to_deg) / 2, 2.8), (self.to_deg, 1.0))
+        return tuple(
+            (self.at[0] + k * self.radius_mm * cos(radians(d)), self.at[1] + k * self.radius_mm * sin(radians(d)))
+            for d, k in reaches
+        )
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -51,7 +66,7 @@ class ToolView:
     def room(self) -> Box:
         """The box of its edges and of the ends of its dimensions."""
         x0, y0, x1, y1 = self.size
-        ends = [p for d in self.dims if isinstance(d, ToolDim) for p in (d.a, d.b)]
+        ends = [p for d in self.dims for p in d.ends]
         xs, ys = [x0, x1, *(p[0] for p in ends)], [y0, y1, *(p[1] for p in ends)]
         return min(xs), min(ys), max(xs), max(ys)
 
@@ -65,6 +80,7 @@ class ToolCard:
     above: ToolView
     front: ToolView
     left: ToolView | None  #: of its left end, where that says more than its size
+    under: ToolView | None  #: from below, where that shows something new
     slant: ToolView
     bed: ToolView | None  #: its first piece on the bed; None if it is not printed
     bed_words: str  #: how it lies there

@@ -40,14 +40,16 @@ def dimension(a: XY, b: XY, text: str) -> list[Mark]:
 
 
 def angle(at: XY, from_deg: float, to_deg: float, radius_mm: float, text: str) -> list[Mark]:
-    """Return the marks of an angle about ``at`` on the page, its figure outside the arc."""
+    """Return the marks of an angle about ``at`` on the page: its legs, an arc, the figure outside the arc."""
     turns = np.radians(np.linspace(from_deg, to_deg, 25))
     arc = np.array(at) + radius_mm * np.stack([np.cos(turns), np.sin(turns)], axis=1)
     sense = 1.0 if to_deg > from_deg else -1.0
     first, last = radians(from_deg), radians(to_deg)
     middle = radians((from_deg + to_deg) / 2)
     reach = radius_mm + 1.2 + text_width_mm(text, TEXT_MM) / 2 * abs(cos(middle)) + TEXT_MM / 2 * abs(sin(middle))
+    legs = [_moved(at, (cos(t), sin(t)), radius_mm + 1.5) for t in (first, last)]
     return [
+        *(polyline([at, leg], "dim") for leg in legs),
         Stroke(frozen_points(arc), "dim"),
         *_arrow((float(arc[0, 0]), float(arc[0, 1])), (-sense * sin(first), sense * cos(first))),
         *_arrow((float(arc[-1, 0]), float(arc[-1, 1])), (sense * sin(last), -sense * cos(last))),
@@ -91,6 +93,7 @@ def _along(middle: XY, d: XY, text: str) -> Label:
 def _beyond(end: XY, d: XY, text: str) -> Label:
     """Return the figure past the end of a line, level."""
     x, y = _moved(end, d, _GAP_MM)
-    if abs(d[0]) < 0.5:  # an upright line: beside it, away from what it measures
-        return Label(end[0] - _GAP_MM, end[1] - d[1] * _TAIL_MM - TEXT_MM / 2, text, TEXT_MM, anchor="end", layer="dim")
+    if abs(d[0]) < 0.5:  # an upright line
+        y = end[1] + (_GAP_MM if d[1] > 0 else -_GAP_MM - TEXT_MM)
+        return Label(end[0], y, text, TEXT_MM, anchor="middle", layer="dim")
     return Label(x, y - TEXT_MM / 2, text, TEXT_MM, anchor="start" if d[0] > 0 else "end", layer="dim")

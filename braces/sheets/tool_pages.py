@@ -16,7 +16,7 @@ from braces.sheets.tool_views import SCALES, sheaf, slanting, true_views
 FACE: Final = "as it lies on the bed; all sizes in mm"
 _CONTENTS_FACE: Final = "all parts, with what each takes to print"
 _POSE: Final = Pose(landscape=True)
-_HEAD_MM, _TEXT_MM, _PITCH_MM = 4.5, 2.5, 4.1
+_HEAD_MM, _TEXT_MM, _PITCH_MM = 4.5, 2.8, 4.6
 _HEAD_ROOM_MM = 9.0
 _GAP_MM = 6.0
 
@@ -46,7 +46,7 @@ def page_marks(card: ToolCard, room: Box) -> tuple[list[Mark], str]:
     wide, high = x1 - x0, top - y0
     for scale, words in SCALES:
         need = sheaf(card, scale)
-        if need.width_mm <= wide and need.height_mm <= 0.52 * high:
+        if need.width_mm <= wide and need.height_mm <= 0.55 * high:
             floor = top - need.height_mm
             return marks + true_views(card, (x0, floor, x1, top), scale) + _below(card, (x0, y0, x1, floor)), words
         if need.width_mm <= 0.54 * wide and need.height_mm <= high:

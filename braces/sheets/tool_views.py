@@ -19,8 +19,9 @@ from braces.sheets.tool_dims import TEXT_MM, angle, beside, dimension
 
 SCALES: Final = ((2.0, "2:1"), (1.0, "1:1"), (0.5, "1:2"), (0.2, "1:5"), (0.1, "1:10"))
 _CAPTION_MM = 5.0
-_LEFT_MM, _RIGHT_MM, _BELOW_MM = 12.0, 8.0, 11.0  #: beside the views, for their dimensions
+_LEFT_MM, _RIGHT_MM, _BELOW_MM = 11.0, 7.0, 11.0  #: beside the views, for their dimensions
 _BETWEEN_MM = 11.0
+_FIGURE_MM = 4.0
 _OFF_MM = 7.0  #: of overall dimensions from the part
 
 
@@ -34,41 +35,69 @@ class Sheaf:
 
 def sheaf(card: ToolCard, scale: float) -> Sheaf:
     """Return the room that the true views of a tool take at a scale."""
-    (x0, y0, x1, y1), (fx0, z0, fx1, z1) = card.above.room, card.front.room
-    wide = max(x1, fx1) - min(x0, fx0)
+    level, upright = _level(card), _upright(card)
+    wide = max(v.room[2] for v in level) - min(v.room[0] for v in level)
     across = _BETWEEN_MM + scale * (card.left.room[2] - card.left.room[0]) if card.left else 0.0
-    if card.left:
-        z0, z1 = min(z0, card.left.room[1]), max(z1, card.left.room[3])
-    return Sheaf(
-        _LEFT_MM + scale * wide + across + _RIGHT_MM,
-        2 * _CAPTION_MM + scale * (z1 - z0 + y1 - y0) + 2 * _BELOW_MM,
-    )
+    high = max(v.room[3] for v in upright) - min(v.room[1] for v in upright)
+    high += sum(v.room[3] - v.room[1] for v in level[1:])
+    rows = len(level)
+    head = _head_mm(card)
+    return Sheaf(_LEFT_MM + scale * wide + across + _RIGHT_MM, head + rows * (_CAPTION_MM + _BELOW_MM) + scale * high)
+
+
+def _head_mm(card: ToolCard) -> float:
+    """Return what figures over the upper views take."""
+    return _FIGURE_MM if card.left is not None and card.left.dims else 0.0
+
+
+def _level(card: ToolCard) -> list[ToolView]:
+    """Return the views that lie under each other."""
+    return [v for v in (card.front, card.above, card.under) if v]
+
+
+def _upright(card: ToolCard) -> list[ToolView]:
+    return [v for v in (card.front, card.left) if v]
 
 
 def true_views(card: ToolCard, room: Box, scale: float) -> list[Mark]:
     """Return the true views from the upper left corner of a room, with dimensions and captions."""
-    left, top = room[0], room[3]
-    x_low = min(card.above.room[0], card.front.room[0])
-    x0 = left + _LEFT_MM - scale * x_low
-    upright = [view.room for view in (card.front, card.left) if view]
-    highest, lowest = max(r[3] for r in upright), min(r[1] for r in upright)
-    y0 = top - _CAPTION_MM - scale * highest
-    marks: list[Mark] = [Label(left, top - TEXT_MM, "from the front", TEXT_MM)]
-    marks += _drawn(card.front, (x0, y0), scale)
-    sx0, sy0, _, sy1 = (scale * v for v in card.front.size)
-    high = mm_text(card.front.size[3] - card.front.size[1], 2)
-    marks += beside((x0 + sx0, y0 + sy0), (x0 + sx0, y0 + sy1), (-_OFF_MM, 0.0), high)
+    left, y = room[0], room[3]
+    x0 = left + _LEFT_MM - scale * min(v.room[0] for v in _level(card))
+    highest, lowest = max(v.room[3] for v in _upright(card)), min(v.room[1] for v in _upright(card))
+    marks: list[Mark] = [Label(left, y - TEXT_MM, "from the front", TEXT_MM)]
+    y -= _CAPTION_MM + _head_mm(card) + scale * highest
+    marks += _drawn(card.front, (x0, y), scale) + _high(card.front, (x0, y), scale)
     if card.left:
-        x1 = x0 + scale * max(card.front.room[2], card.above.room[2]) + _BETWEEN_MM - scale * card.left.room[0]
-        marks.append(Label(x1 + scale * card.left.room[0], top - TEXT_MM, "from its left end", TEXT_MM))
-        marks += _drawn(card.left, (x1, y0), scale)
-    y1 = y0 + scale * lowest - _BELOW_MM - _CAPTION_MM - scale * card.above.room[3]
-    marks.append(Label(left, y1 + scale * card.above.room[3] + TEXT_MM, "from above", TEXT_MM))
-    marks += _drawn(card.above, (x0, y1), scale)
-    ax0, ay0, ax1, ay1 = (scale * v for v in card.above.size)
-    marks += beside((x0 + ax0, y1 + ay0), (x0 + ax1, y1 + ay0), (0.0, -_OFF_MM), mm_text((ax1 - ax0) / scale, 2))
-    marks += beside((x0 + ax0, y1 + ay0), (x0 + ax0, y1 + ay1), (-_OFF_MM, 0.0), mm_text((ay1 - ay0) / scale, 2))
+        x1 = x0 + scale * max(v.room[2] for v in _level(card)) + _BETWEEN_MM - scale * card.left.room[0]
+        marks.append(Label(x1 + scale * card.left.room[0], room[3] - TEXT_MM, "from its left end", TEXT_MM))
+        marks += _drawn(card.left, (x1, y), scale)
+    y += scale * lowest
+    for view, caption in ((card.above, "from above"), (card.under, "from below")):
+        if view is None:
+            continue
+        y -= _BELOW_MM + _CAPTION_MM + scale * view.room[3]
+        marks.append(Label(left, y + scale * view.room[3] + TEXT_MM, caption, TEXT_MM))
+        marks += _drawn(view, (x0, y), scale)
+        if view is card.above:
+            marks += _high(view, (x0, y), scale) + _wide(view, (x0, y), scale)
+        y += scale * view.room[1]
     return marks
+
+
+def _high(view: ToolView, origin: tuple[float, float], scale: float) -> list[Mark]:
+    """Return the overall dimension up a view, at its left, clear of other dimensions."""
+    x0, y0, _, y1 = view.size
+    off = _OFF_MM + scale * (x0 - view.room[0])
+    low, high = ((origin[0] + scale * x0, origin[1] + scale * y) for y in (y0, y1))
+    return beside(high, low, (-off, 0.0), mm_text(y1 - y0, 2))
+
+
+def _wide(view: ToolView, origin: tuple[float, float], scale: float) -> list[Mark]:
+    """Return the overall dimension along a view, under it."""
+    x0, y0, x1, _ = view.size
+    off = _OFF_MM + scale * (y0 - view.room[1])
+    left, right = ((origin[0] + scale * x, origin[1] + scale * y0) for x in (x0, x1))
+    return beside(left, right, (0.0, -off), mm_text(x1 - x0, 2))
 
 
 def slanting(view: ToolView, room: Box, most: float = 2.0) -> list[Mark]:

@@ -15,9 +15,9 @@ from manifold3d import Manifold
 from braces.carved.values import Carved, CarvedBrace
 from braces.curves.frames import Placement
 from braces.solids.tools.bar import bar_solid
-from braces.solids.tools.bodies import Mark, box, triangles
+from braces.solids.tools.bodies import box, triangles
 from braces.solids.tools.clamping import SEAT_MM, saddles
-from braces.solids.tools.part import Draft, Part, finished, label
+from braces.solids.tools.part import Draft, Measure, Part, finished, name_mark
 from braces.solids.tools.placing import moved
 from braces.solids.tools.planar import planar_solid
 from braces.solids.tools.prism import Arc, prism
@@ -25,6 +25,7 @@ from braces.solids.tools.settings import ToolSettings
 
 SOCKET_MM = 12.0  #: depth of a cup
 FLOOR_MM = 2.4
+NAME_MM = 26.0  #: least width, for a legible name
 STAND_MM = 0.5  #: the cup's shoulder stands off the caul, so that the cone bears
 TIP_MM = 1.0  #: half the width of the cone's blunt tip
 ROUND_MM = 2.0  #: lengths are rounded to this
@@ -134,14 +135,14 @@ def _cup(carved: Carved, count: int, nosed: bool, settings: ToolSettings) -> Par
     c, wall, deep = settings.clearance_mm, max(settings.wall_mm, 1.2), settings.bar_thickness_mm / 2
     wide = (settings.bar_width_mm if settings.bar_shape == "slat" else settings.bar_thickness_mm) / 2
     high = SOCKET_MM + FLOOR_MM
-    x, y = max(wide + c + wall, SEAT_MM + STAND_MM + 0.5), max(deep + c + wall, SEAT_MM + STAND_MM + 0.5)
+    x, y = max(wide + c + wall, NAME_MM / 2), max(deep + c + wall, SEAT_MM + STAND_MM + 0.5)
     body = box((-x, -y, 0.0), (x, y, high)) - box((-wide - c, -deep - c, -1.0), (wide + c, deep + c, SOCKET_MM))
     base = SEAT_MM + STAND_MM
     if nosed:
         body += _cone(base, TIP_MM, base - TIP_MM).translate((0, 0, high))
     place = "caul" if nosed else "deck"
     use = "Its cone sits in a seat of a clamping caul." if nosed else "Its level end bears on the deck's ceiling."
-    name = Mark(label(carved, settings).replace(" ", "|"), (0.0, 0.0, high), (2 * x - 1, 2 * y - 1), 3.0)
+    mark = name_mark(carved, settings, f"{place} end", (0.0, -y, high / 2), (2 * x - 1, high - 1), 3.2, face="front")
     return finished(
         Draft(
             f"go-bar-cup-{place}",
@@ -151,10 +152,12 @@ def _cup(carved: Carved, count: int, nosed: bool, settings: ToolSettings) -> Par
             f"Takes the end of a bar {SOCKET_MM:g} mm deep, {c:g} mm free on each side. {use}",
             (("length mm", 2 * x), ("width mm", 2 * y), ("socket mm", SOCKET_MM), ("floor mm", FLOOR_MM)),
             (),
-            () if nosed else (name,),
+            (mark,),
             net=body,
             count=count,
-            bridges=f"the ceiling of the socket, {2 * (deep + c):.1f} mm across",
+            has_end_view=True,
+            measures=(Measure("under", (-wide - c, 0.0, 0.0), (wide + c, 0.0, 0.0), "socket"),),
+            bridges=f"the ceiling of the socket, {2 * (deep + c):.1f} mm across, and the grooves of its mark",
         ),
         settings,
     )

@@ -110,9 +110,7 @@ def _narrow(low: Array, high: Array, at_start: Array, at_end: Array) -> None:
     low[flat & (at_start < 0)] = 2.0
 
 
-def _rest(
-    row: NDArray[np.int64], low: Array, high: Array, lengths: Array
-) -> tuple[NDArray[np.int64], Array, Array]:
+def _rest(row: NDArray[np.int64], low: Array, high: Array, lengths: Array) -> tuple[NDArray[np.int64], Array, Array]:
     """Return what the hidden intervals leave of every edge: its row, from and to."""
     every = np.arange(len(lengths))
     row = np.concatenate([every, row, every])

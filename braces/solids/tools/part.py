@@ -12,7 +12,7 @@ import numpy as np
 from braces.carved.values import Carved
 from braces.curves.frames import Placement, stay
 from braces.solids.mesh import Triangles, Vertices, mesh
-from braces.solids.tools.bodies import Mark, Split, body, engraved, pieces, triangles
+from braces.solids.tools.bodies import Face, Mark, Split, body, engraved, pieces, triangles
 from braces.solids.tools.settings import BED_MARGIN_MM, ToolSettings
 
 if TYPE_CHECKING:
@@ -31,7 +31,7 @@ _NOTHING = np.zeros((0, 3))
 class Measure:
     """A dimension to draw between two places of a part's own frame."""
 
-    view: Literal["above", "front", "left"]
+    view: Literal["above", "front", "left", "under"]
     a: tuple[float, float, float]
     b: tuple[float, float, float]
     name: str = ""  #: written before the figure
@@ -85,6 +85,7 @@ class Part:
     home: Placement = field(default_factory=stay)  #: from its own frame to where it is used
     bridges: str = ""  #: level ceilings that the printer has to bridge, if any
     has_end_view: bool = False  #: whether its left end shows more than a rectangle
+    has_under_view: bool = False  #: whether something can only be seen from below
     marks: tuple[Mark, ...] = ()  #: what is engraved
     measures: tuple[Measure | Angle, ...] = ()  #: dimensions worth drawing, besides the overall ones
     picture: Net = (_NOTHING, _NOTHING.astype(np.int64))  #: coarse and without marks, its pieces in their places
@@ -178,6 +179,8 @@ def finished(draft: Draft, settings: ToolSettings) -> Part:
         draft.home,
         draft.bridges,
         draft.has_end_view,
+        any(m.face == "under" for m in marks)
+        or any(m.view == "under" for m in draft.measures if isinstance(m, Measure)),
         tuple(marks),
         draft.measures,
         _as_one(plain),
@@ -224,6 +227,30 @@ def label(carved: Carved, settings: ToolSettings) -> str:
     """Return the instrument's name and revision as they are engraved."""
     design = carved.placed.design
     return " ".join(word for word in (design.name, design.revision, settings.mark) if word)
+
+
+def name_mark(
+    carved: Carved,
+    settings: ToolSettings,
+    more: str,
+    at: tuple[float, float, float],
+    room: tuple[float, float],
+    height_mm: float = 5.0,
+    turn_deg: float = 0.0,
+    face: Face = "up",
+) -> Mark:
+    """Return the mark that says which part of which instrument this is, as much of it as its room can hold."""
+    design = carved.placed.design
+    short = (
+        f"{design.name} {design.revision} {more}",
+        f"{settings.mark} {more}",
+        f"{design.revision} {more}",
+        f"{design.name} {design.revision}",
+        settings.mark,
+        more,
+    )
+    others = tuple(" ".join(text.split()) for text in short if text.strip())
+    return Mark(f"{label(carved, settings)} {more}".strip(), at, room, height_mm, turn_deg, face, others)
 
 
 def stem(name: str) -> str:

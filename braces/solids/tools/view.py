@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import cos, radians, sin
@@ -13,7 +14,7 @@ from braces.solids.mesh import Triangles, Vertices
 from braces.solids.tools.bodies import Mark, set_text
 from braces.solids.tools.hidden import Gaze, drawn_edges, visible
 from braces.solids.tools.part import Part
-from braces.solids.tools.strokes import text_lines
+from braces.solids.tools.strokes import Line, Place, text_lines
 
 Lines = tuple[Points, ...]
 
@@ -21,6 +22,7 @@ _POINT_MM = 0.3  #: what a point is drawn as
 _S2, _S3, _S6 = 2**-0.5, 3**-0.5, 6**-0.5
 ABOVE = Gaze((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
 FRONT = Gaze((1.0, 0.0, 0.0), (0.0, 0.0, 1.0), (0.0, -1.0, 0.0))
+UNDER = Gaze((1.0, 0.0, 0.0), (0.0, -1.0, 0.0), (0.0, 0.0, -1.0))
 LEFT = Gaze((0.0, -1.0, 0.0), (0.0, 0.0, 1.0), (-1.0, 0.0, 0.0))
 SLANT = Gaze((_S2, _S2, 0.0), (-_S6, _S6, 2 * _S6), (_S3, -_S3, _S3))
 
@@ -39,20 +41,22 @@ class Views:
 
     above: View
     front: View
-    left: View | None
+    left: View | None  #: None where it shows nothing new
+    under: View | None  #: the same
     slant: View
     bed: View | None  #: its first piece on the bed, at the same slant; None if it is not printed
 
 
 def views_of(part: Part, bed_mm: tuple[float, float, float]) -> Views:
     """Return the pictures of a part."""
-    words = _word_edges(part.marks, under=False)
     net = part.picture
-    slant = _view(*net, SLANT, words)
+    up, front, under = (_word_edges([m for m in part.marks if m.face == face]) for face in ("up", "front", "under"))
+    slant = _view(*net, SLANT, np.concatenate([up, front]))
     return Views(
-        _view(*net, ABOVE, words),
-        _view(*net, FRONT, None),
+        _view(*net, ABOVE, up),
+        _view(*net, FRONT, front),
         _view(*net, LEFT, None) if part.has_end_view else None,
+        _view(*net, UNDER, under) if part.has_under_view else None,
         slant,
         _on_bed(part, bed_mm) if part.printed else None,
     )
@@ -86,21 +90,27 @@ def _on_bed(part: Part, bed_mm: tuple[float, float, float]) -> View:
     return View(chained(visible(edges, seen[faces])))
 
 
-def _word_edges(marks: tuple[Mark, ...], under: bool) -> Array:
-    """Return the strokes of the marks on one side as edges (n, 2, 3)."""
-    found: list[tuple[tuple[float, float, float], tuple[float, float, float]]] = []
+def _word_edges(marks: Sequence[Mark]) -> Array:
+    """Return the strokes of engraved words as edges (n, 2, 3)."""
+    found: list[Array] = []
     for mark in marks:
         text, height = set_text(mark)
-        if mark.under != under or not height:
+        pieces = [p for line in text_lines(text, height) for p in _strokes(line)] if height else []
+        if not pieces:
             continue
+        x, y = np.array(pieces).reshape(-1, 2).T
         c, s = cos(radians(mark.turn_deg)), sin(radians(mark.turn_deg))
-        x0, y0, z = mark.at
-        for line in text_lines(text, height):
-            placed = [(x0 + c * x - s * y, y0 + s * x + c * y, z) for x, y in line]
-            found += pairwise(placed)
-            if line[0] == line[-1]:  # a point
-                found.append((placed[0], (placed[0][0] + _POINT_MM, *placed[0][1:])))
-    return np.array(found, dtype=float).reshape(-1, 2, 3)
+        x, y, level = c * x - s * y, s * x + c * y, np.zeros(len(x))
+        lying = {"up": (x, y, level), "under": (x, -y, level), "front": (x, level, y)}[mark.face]
+        found.append((np.stack(lying, axis=1) + np.array(mark.at)).reshape(-1, 2, 3))
+    return np.concatenate(found) if found else np.zeros((0, 2, 3))
+
+
+def _strokes(line: Line) -> Iterator[tuple[Place, Place]]:
+    if len(line) == 2 and line[0] == line[1]:  # a point
+        yield line[0], (line[0][0] + _POINT_MM, line[0][1])
+    else:
+        yield from pairwise(line)
 
 
 def chained(pieces: Array) -> Lines:
