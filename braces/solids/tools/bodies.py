@@ -136,8 +136,8 @@ def groove(mark: Mark) -> Manifold:
     text, height = set_text(mark)
     if not height:
         return Manifold()
-    # Turned so that no side of a stroke on the front leans out by more than 45 degrees, but for level ones.
-    pen = CrossSection.circle(min(GROOVE_MM, height / 5) / 2, 8).rotate(22.5)
+    # Six sides, two of them level: on the front none leans out by more than 45 degrees but level ones.
+    pen = CrossSection.circle(min(GROOVE_MM, height / 5) / 2, 6)
     strokes = [
         CrossSection.batch_hull([pen.translate(a), pen.translate(b)])
         for line in text_lines(text, height)

@@ -1,19 +1,18 @@
 """Go-bar parts: the bars, cut to the room that the stack leaves under the deck, and the cups for their ends.
 
-A bar longer than its room bows out and pushes with its buckling load, whatever its bow: Euler's column with hinged
-ends, P = pi^2 E I / L^2 (any text on the strength of materials). A bow of height a shortens a bar by
-pi^2 a^2 / (4 L) to first order, which gives the bow from how much the bar is too long.
+A bar longer than its room bows out; how far, and how hard it pushes, are the elastica's (``workshop/elastica.py``).
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import pi, sqrt
+from math import pi
 
 from manifold3d import Manifold
 
 from braces.carved.values import Carved, CarvedBrace
 from braces.curves.frames import Placement
+from braces.design.woods import wood
 from braces.solids.tools.bar import bar_solid
 from braces.solids.tools.bodies import box, triangles
 from braces.solids.tools.clamping import SEAT_MM, saddles
@@ -22,6 +21,8 @@ from braces.solids.tools.placing import moved
 from braces.solids.tools.planar import planar_solid
 from braces.solids.tools.prism import Arc, prism
 from braces.solids.tools.settings import ToolSettings
+from braces.workshop.elastica import BentBar, bent_bar
+from braces.workshop.habits import table
 
 SOCKET_MM = 12.0  #: depth of a cup
 FLOOR_MM = 2.4
@@ -40,6 +41,8 @@ class BarPlace:
     plate: str
     x_mm: float  #: plan of its plate
     y_mm: float
+    along_mm: float  #: on the brace's centre line from its start
+    serves_mm: float  #: length of the brace that it presses
     room_mm: float  #: between the bar's ends when the deck is set
     length_mm: float
 
@@ -58,7 +61,8 @@ def _places_of(plate: str, brace: CarvedBrace, settings: ToolSettings) -> list[B
         length = ROUND_MM * round((room + settings.bar_over_mm) / ROUND_MM)
         for s in saddle.seats_mm:
             x, y = (o + s * h for o, h in zip(brace.origin_xy_mm, brace.heading_xy, strict=True))
-            found.append(BarPlace(brace.name, plate, x, y, room, length))
+            serves = (saddle.span[1] - saddle.span[0]) / len(saddle.seats_mm)
+            found.append(BarPlace(brace.name, plate, x, y, s, serves, room, length))
     return found
 
 
@@ -69,18 +73,16 @@ def inertia_mm4(settings: ToolSettings) -> float:
     return settings.bar_width_mm * settings.bar_thickness_mm**3 / 12
 
 
-def push_n(length_mm: float, settings: ToolSettings) -> float:
-    """Return the push of a bowed bar."""
-    return pi**2 * settings.bar_mpa * inertia_mm4(settings) / length_mm**2
+def bar_mpa(settings: ToolSettings) -> float:
+    """Return the elastic modulus along a bar. Raises KeyError for a material that is in no table."""
+    name = " ".join(settings.bar_material.lower().split())
+    row = table("glue_up")["bars"].get(name)
+    return float(row["modulus_mpa"]) if row else wood(name).strength.moe_mpa
 
 
-def bow_mm(length_mm: float, room_mm: float) -> float:
-    """Return how far a bar stands out in the middle: nothing if it is not too long.
-
-    >>> round(bow_mm(608.0, 600.0), 1)
-    44.4
-    """
-    return 2 / pi * sqrt(max(length_mm - room_mm, 0.0) * length_mm)
+def standing(length_mm: float, room_mm: float, settings: ToolSettings) -> BentBar:
+    """Return how a bar stands in its room. Raises ValueError if it does not bow, or leans too far."""
+    return bent_bar(length_mm, room_mm, bar_mpa(settings) * inertia_mm4(settings))
 
 
 def go_bars(carved: Carved, settings: ToolSettings) -> tuple[Part, ...]:
@@ -109,16 +111,16 @@ def _bar(length_mm: float, places: list[BarPlace], settings: ToolSettings) -> Pa
     rooms = [p.room_mm for p in places]
     names = tuple(dict.fromkeys(p.brace for p in places))
     listed = ", ".join(names)
-    bow = bow_mm(length_mm, sum(rooms) / len(rooms))
-    push = push_n(length_mm, settings)
+    stands = standing(length_mm, sum(rooms) / len(rooms), settings)
+    bow, push = stands.bow_mm, stands.push_n
     return finished(
         Draft(
             f"go-bar-{length_mm:.0f}",
             f"go-bar {length_mm:.0f} mm, {section}",
             shape,
             "not printed: cut from straight stock, grain along",
-            f"For {listed}. The deck's ceiling is {settings.deck_mm:g} mm above the lowest place of the dish; plate, "
-            f"brace, caul and cups leave {min(rooms):.1f} to {max(rooms):.1f} mm. The bar is longer by about "
+            f"Of {settings.bar_material}, for {listed}. The deck's ceiling is {settings.deck_mm:g} mm above the lowest "
+            f"place of the dish; plate, brace, caul and cups leave {min(rooms):.1f} to {max(rooms):.1f} mm. The bar is longer by about "
             f"{settings.bar_over_mm:g} mm, bows out by {bow:.0f} mm and pushes with {push:.0f} N. "
             "A bowed bar can fly out: wear eye protection.",
             (("length mm", length_mm), ("bow mm", bow), ("push N", push)),
