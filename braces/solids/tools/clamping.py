@@ -17,15 +17,15 @@ from braces.solids.chain import Chain, build_chain
 from braces.solids.layout import Layout, Line
 from braces.solids.rails import Top, top_of
 from braces.solids.tools.bar import Corner, Pit, Span, bar_solid, both_sides, turned_over
-from braces.solids.tools.bodies import DEPTH_MM, GROOVE_MM, Mark, body
-from braces.solids.tools.part import Draft, Part, finished, label, piece_count, stem, together
+from braces.solids.tools.bodies import DEPTH_MM, body
+from braces.solids.tools.part import Draft, Measure, Part, finished, name_mark, piece_count, stem, together
 from braces.solids.tools.placing import turned_upside_down
 from braces.solids.tools.profiles import Alike, alike, end_overhang_mm
 from braces.solids.tools.settings import ToolSettings
 from braces.solids.tools.swept import places, swept
 from braces.solids.upper import upper_side
 
-OVER_MM = 8.0  #: of the level back above the highest place of the brace
+OVER_MM = 9.0  #: of the level back above the highest place of the brace
 LIP_MM = 1.5  #: of the cheeks below the edges of the top
 ABOVE_PLATE_MM = 1.0  #: what the cheeks keep clear of the plate, at least
 SEAT_MM = 4.0  #: half the width and the depth of a seat, at most
@@ -194,6 +194,18 @@ def _chain(top: Top, span: Span) -> Chain:
     return turned_over(build_chain(upper_side(top, layout), [lines], ()))
 
 
+def _measures(saddle: Saddle, settings: ToolSettings) -> tuple[Measure, ...]:
+    """Return the groove's width and, from the caul's low end, where its seats are."""
+    groove, low = saddle.brace.width_mm / 2 + settings.clearance_mm, saddle.span[0]
+    beside = -saddle.half_mm - 3.5
+    seats = (
+        Measure("above", (low, beside - 4.5 * k, 0.0), (x, beside - 4.5 * k, 0.0))
+        for k, x in enumerate(saddle.seats_mm)
+    )
+    high = saddle.back_mm + 4.0
+    return (*seats, Measure("left", (low, groove, high), (low, -groove, high), "groove"))
+
+
 def _caul(carved: Carved, plate: CarvedPlate, same: Alike, saddle: Saddle, number: int, settings: ToolSettings) -> Part:
     pits = [Pit(x, 0.0, saddle.seat_half_mm) for x in saddle.seats_mm]
     faces = faces_of_caul(saddle, settings)
@@ -202,10 +214,10 @@ def _caul(carved: Carved, plate: CarvedPlate, same: Alike, saddle: Saddle, numbe
     net = caul_net(saddle, faces).rotate((180, 0, 0)).translate((0, 0, saddle.back_mm))
     name = together(same.names)
     length = saddle.span[1] - saddle.span[0]
-    free = length / len(pits) - 2 * saddle.seat_half_mm - 2
-    beside = saddle.seats_mm[0] + length / len(pits) / 2 if len(pits) > 1 else saddle.span[0] + length / 4
-    room = (free if len(pits) > 1 else free / 2, 2 * saddle.half_mm - 2)
-    words = f"{label(carved, settings)}|{name} {number}"
+    # The cheeks begin above the solid back, whose front wall takes the words.
+    wall = OVER_MM - CHAMFER_MM
+    at = ((saddle.span[0] + saddle.span[1]) / 2, -saddle.half_mm, CHAMFER_MM + wall / 2)
+    mark = name_mark(carved, settings, f"{name} {number}", at, (length - 3, wall - 0.6), 4.0, face="front")
     seats = ", ".join(f"{x:.0f}" for x in saddle.seats_mm)
     return finished(
         Draft(
@@ -225,11 +237,13 @@ def _caul(carved: Carved, plate: CarvedPlate, same: Alike, saddle: Saddle, numbe
                 *((f"seat {k} mm", x) for k, x in enumerate(saddle.seats_mm, 1)),
             ),
             same.names,
-            (Mark(words, (beside, 0.0, 0.0), room, 4.0, under=True),),
+            (mark,),
             net=net,
             count=len(same.names),
             home=home,
-            bridges=f"the grooves of the mark on the bed, {GROOVE_MM:g} mm wide and {DEPTH_MM:g} mm deep",
+            has_end_view=True,
+            measures=_measures(saddle, settings),
+            bridges=f"the grooves of its mark, {DEPTH_MM:g} mm deep, and its seats are open to the bed",
         ),
         settings,
     )
