@@ -32,14 +32,15 @@ def book_files(book: Book, carved: Carved, bench: Bench, paper_name: str) -> dic
     from braces.sheets.paper import paper
     from braces.sheets.shopbook.book_pdf import book_pdf
     from braces.sheets.shopbook.figures import Figures
-    from braces.sheets.svg import svg
+    from braces.sheets.svg import picture_svg
 
     figures = Figures(carved, bench.bars, rim_drawings(carved, bench))
-    svgs = {}
+    svgs: dict[str, tuple[str | bytes, str]] = {}
     for key in (f.key for f in _figures(book) if figures.has(f.key)):
         wide = _PAGE_MM if figures.is_wide(key) else _COLUMN_MM
         high = _CUT_OUT_MM if figures.is_cut_out(key) else _HIGH_MM
-        svgs[key] = svg(figures.picture(key, wide, high).drawing)
+        drawing = figures.picture(key, wide, high).drawing
+        svgs[key] = (picture_svg(drawing), drawing.face)
     return {
         "shop-book.html": book_page(book, svgs, fonts()).encode(),
         "shop-book.pdf": book_pdf(book, figures, paper(paper_name)),

@@ -11,7 +11,7 @@ FAMILY = "IBM Plex Sans"  #: what the drawings are lettered in: with another typ
 STYLE = """
 :root { color-scheme: light; }
 * { box-sizing: border-box; }
-body { font: 10.5pt/1.45 "IBM Plex Sans", "Helvetica Neue", Arial, sans-serif; color: #000; background: #fff;
+body { font: 10pt/1.4 "IBM Plex Sans", "Helvetica Neue", Arial, sans-serif; color: #000; background: #fff;
   max-width: 190mm; margin: 0 auto; padding: 8mm 6mm; }
 h1 { font-size: 26pt; line-height: 1.1; margin: 0 0 2mm; }
 h2 { font-size: 16pt; margin: 12mm 0 3mm; border-bottom: 0.35mm solid #000; padding-bottom: 1mm; }
@@ -23,12 +23,16 @@ nav ol, ul.checks { list-style: none; padding: 0; margin: 2mm 0; }
 nav ol { columns: 2; }
 ul.checks label { display: flex; gap: 3mm; align-items: center; margin: 0.8mm 0; }
 ul.checks input { width: 4mm; height: 4mm; margin: 0; flex: none; }
-table { border-collapse: collapse; margin: 2mm 0 3mm; font-size: 9pt; }
-p.head { font-weight: 600; font-size: 9pt; margin: 2mm 0 0; break-after: avoid; }
-th, td { padding: 0.5mm 2.5mm 0.5mm 0; text-align: left; vertical-align: baseline; }
+table { border-collapse: collapse; margin: 1mm 0 3mm; font-size: 8.5pt; }
+p.head { font-weight: 600; font-size: 8.5pt; margin: 2mm 0 0; break-after: avoid; }
+th, td { padding: 0.3mm 2.5mm 0.3mm 0; text-align: left; vertical-align: baseline; }
 tr { break-inside: avoid; }
 th { font-weight: 600; border-bottom: 0.2mm solid #000; }
 td.n, th.n { text-align: right; font-variant-numeric: tabular-nums; white-space: nowrap; }
+table.bare td:first-child { white-space: nowrap; padding-right: 4mm; }
+.columns { columns: 2; column-gap: 8mm; }
+.columns > :first-child, .columns > .step:first-child h3 { margin-top: 0; }
+@media screen and (max-width: 150mm) { .columns { columns: 1; } }
 table.write { width: 100%; }
 table.write td { border-bottom: 0.2mm solid #000; height: 7mm; vertical-align: bottom; }
 .caution { border: 0.35mm solid #000; border-left-width: 2mm; padding: 1.5mm 3mm; margin: 2mm 0; }
@@ -95,7 +99,7 @@ def table(
     top = f'<p class="head">{escape(caption)}</p>' if caption else ""
     first = f"<thead>{row(head, 'th')}</thead>" if any(head) else ""
     kind = "sheet" if len(lines) <= _WHOLE_ROWS else "long"
-    own = ' class="write"' if written else ""
+    own = ' class="write"' if written else ("" if any(head) else ' class="bare"')
     return f'<div class="{kind}">{top}<table{own}>{first}<tbody>{body}</tbody></table></div>'
 
 
@@ -103,6 +107,11 @@ def paragraph(text: str, small: bool = False) -> str:
     """Return a paragraph of plain words."""
     mark = ' class="small"' if small else ""
     return f"<p{mark}>{escape(text)}</p>"
+
+
+def columns(body: str) -> str:
+    """Return what stands in two columns where there is room for them."""
+    return f'<div class="columns">{body}</div>'
 
 
 def heading(level: int, text: str, anchor: str) -> str:

@@ -5,7 +5,18 @@ from __future__ import annotations
 from collections.abc import Mapping
 from html import escape
 
-from braces.reports.book_html import caution_again, caution_box, checks, heading, link, page, paragraph, picture, table
+from braces.reports.book_html import (
+    caution_again,
+    caution_box,
+    checks,
+    columns,
+    heading,
+    link,
+    page,
+    paragraph,
+    picture,
+    table,
+)
 from braces.workshop.book.blocks import (
     Block,
     Book,
@@ -20,11 +31,11 @@ from braces.workshop.book.blocks import (
     Words,
 )
 
-Svgs = Mapping[str, str | bytes]
+Svgs = Mapping[str, tuple[str | bytes, str]]  #: a picture, and in words what is seen on it
 
 
 def book_page(book: Book, svgs: Svgs, fonts: Mapping[str, bytes] | None = None) -> str:
-    """Return the book. ``svgs`` holds the pictures' SVG texts by their keys; those that are not there are left out.
+    """Return the book. ``svgs`` holds the pictures by their keys; those that are not there are left out.
 
     ``fonts`` holds the drawings' typeface as TrueType files by CSS weight ("400", "700"), to be carried in the file.
     """
@@ -42,12 +53,17 @@ def _front(book: Book, svgs: Svgs) -> str:
 
 
 def _chapter(chapter: Chapter, svgs: Svgs) -> str:
-    first = heading(2, chapter.title, chapter.anchor) + "".join(_block(b, svgs) for b in chapter.blocks)
-    return first + "".join(_section(s, svgs) for s in chapter.sections)
+    first = heading(2, chapter.title, chapter.anchor)
+    body = "".join(_block(b, svgs) for b in chapter.blocks) + "".join(_section(s, svgs) for s in chapter.sections)
+    only_words = not any(isinstance(b, Table | Figure) for b in chapter.every_block)
+    return first + (columns(body) if only_words else body)
 
 
 def _section(section: Section, svgs: Svgs) -> str:
-    inside = heading(3, section.title, section.anchor) + "".join(_block(b, svgs) for b in section.blocks)
+    blocks = section.blocks
+    count = 1 if section.kind == "brace" and isinstance(blocks[0], Figure) else 0  # the side view goes across
+    first, rest = ("".join(_block(b, svgs) for b in some) for some in (blocks[:count], blocks[count:]))
+    inside = heading(3, section.title, section.anchor) + first + (columns(rest) if section.kind == "brace" else rest)
     return f'<section class="{section.kind}">{inside}</section>'
 
 
@@ -66,7 +82,11 @@ def _block(block: Block, svgs: Svgs) -> str:
         case Table(caption, head, rows, numbers_count, written):
             return table(caption, head, rows, numbers_count, written)
         case Figure(key, caption):
-            return picture(svgs[key], caption) if key in svgs else ""
+            return _figure(caption, *svgs[key]) if key in svgs else ""
+
+
+def _figure(caption: str, svg: str | bytes, face: str) -> str:
+    return picture(svg, f"{caption}; {face}" if face else caption)
 
 
 def _links(links: Links) -> str:

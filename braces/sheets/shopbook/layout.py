@@ -18,7 +18,7 @@ _ACROSS_MM = (160.0, 145.0, 130.0, 115.0, 100.0, 85.0, 70.0)
 _LEAST_PLATES_MM = 62.0  #: pictures of the plates that fill a page are no smaller
 _MOST_PLATES_MM = 150.0
 _CAPTION_MM = 12.0
-_UNIT_GAP_MM = 7.0
+_UNIT_GAP_MM, _MOST_GAP_MM = 4.0, 10.0
 _NEVER_MM = 1e6
 
 
@@ -121,7 +121,9 @@ def _grown(sections: Sequence[Section], setting: Setting, flow: Flow, room: floa
         gaps = _UNIT_GAP_MM * (len(units) - (0 if flow.pages[-1] else 1))
         if best and (None in heights or sum(h or 0.0 for h in heights) + gaps > room):
             break
-        best = [q for unit in units for q in (replace(unit[0], gap_mm=_UNIT_GAP_MM), *unit[1:])]
+        spare = room - sum(h or 0.0 for h in heights) - gaps
+        gap = min(_MOST_GAP_MM, _UNIT_GAP_MM + max(0.0, spare) / len(units))
+        best = [q for unit in units for q in (replace(unit[0], gap_mm=gap), *unit[1:])]
         largest = cut_out_mm
     if grow and len(sections) == 1 and not flow.pages[-1]:
         return _alone(sections[0], setting, flow.window, largest) or best
@@ -132,13 +134,14 @@ def _alone(section: Section, setting: Setting, window: Box, in_column_mm: float)
     """A brace that has its page for itself, its cut-out across the page if it is larger there; else nothing."""
     figures = [b for b in section.blocks if isinstance(b, Figure)]
     cut_out = next((b for b in figures if setting.figures.is_cut_out(b.key)), None)
-    if cut_out is None or any(setting.figures.is_short(b.key) for b in figures):
+    if cut_out is None:
         return []
     rest = _ordered(
         replace(setting, whole=True), replace(section, blocks=tuple(b for b in section.blocks if b != cut_out))
     )
     scale = setting.figures.cut_out_ratio
-    least = scale(cut_out.key, setting.column_mm, in_column_mm)
+    short = any(setting.figures.is_short(b.key) for b in figures)
+    least = 0.0 if short else scale(cut_out.key, setting.column_mm, in_column_mm)
     for high in _ACROSS_MM:
         if scale(cut_out.key, setting.page_mm, high) <= least:
             break

@@ -14,7 +14,7 @@ from braces.workshop.book.blocks import Block, Checks, Figure, Links, Section, T
 
 _NAMES_TOLD = 3  #: of more pages only the numbers are given
 _TALLEST_MM = 170.0
-_BESIDE_MM, _SIDE_SHARE = 6.0, 0.66  #: between a short side view and its cut-out, and what the first has of the width
+_BESIDE_MM, _SIDE_SHARE = 6.0, 0.7  #: between a short side view and its cut-out, and what the first has of the width
 _LEAST_MM, _CAPTION_MM = 40.0, 10.0
 _SHRINKS = (1.0, 0.9, 0.8, 0.7, 0.6)  #: of a picture in a column, so that it fits at the foot of a page
 

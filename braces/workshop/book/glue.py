@@ -28,8 +28,8 @@ def _deck(bars: PlateBars, bench: Bench, lengths: Lengths) -> Section:
         f"{len(bars.places)} bars of {bars.material} ({source}), {lengths.say(bars.bar_length_mm)} long, in a deck "
         f"{lengths.say(spec.deck_mm)} from the dish's lowest point to the ceiling, with a caul of "
         f"{lengths.say(spec.caul_mm)} on the brace. A bar is bent to {100 * bars.stress_fraction:.0f} % of its "
-        f"strength and holds {bars.worst_energy_n_mm / 1000:.1f} J, let go at once if it slips: wear eye protection and "
-        f"keep your face out of the bars' plane. All together push {bars.push_n:.0f} N on floor and ceiling. "
+        f"strength and holds {bars.worst_energy_n_mm / 1000:.1f} J, let go at once if it slips: wear eye protection "
+        f"and keep your face out of the bars' plane. All together push {bars.push_n:.0f} N on floor and ceiling. "
     )
     published = dict.fromkeys(b.published for b in bars.braces)
     small = " ".join(f"Published for clamps: {p.low_mpa:.2f} to {p.high_mpa:.2f} MPa ({p.source})." for p in published)

@@ -26,5 +26,9 @@ def tool_chapter(tools: Tools) -> Chapter:
         "Printers and plastics shrink and warp: measure a printed tool, and try it on scrap, before you trust it. "
         "Mind hot nozzles and fumes; follow the instructions of the printer's and the plastic's makers."
     )
-    head = ("tool", "how many", "what for")
-    return Chapter("tools", "Tools to print", (Words(text), Table("", head, tools.rows)))
+    head, rows = ("tool", "how many", "what for"), tools.rows
+    if not tools.made:
+        table = Table("", (head[0], head[2]), tuple((name, what) for name, _, what in rows))
+    else:
+        table = Table("", head, rows)
+    return Chapter("tools", "Tools to print", (Words(text), table))
