@@ -32,7 +32,7 @@ def contents(cards: Sequence[ToolCard], room: Box) -> list[list[Mark]]:
         pages = needed
     found = []
     for p in range(pages):
-        marks: list[Mark] = [Label(x0, top - _HEAD_MM, "what there is to make", _HEAD_MM, bold=True)]
+        marks: list[Mark] = [Label(x0, top - 1.15 * _HEAD_MM, "what there is to make", _HEAD_MM, bold=True)]
         for c in range(_COLUMNS):
             first = (p * _COLUMNS + c) * rows_high
             marks += _column(rows[first : first + rows_high], x0 + c * (wide + _GAP_MM), top - 9.0, wide)

@@ -16,7 +16,7 @@ from braces.sheets.tool_views import SCALES, sheaf, slanting, true_views
 FACE: Final = "as it lies on the bed; all sizes in mm"
 _CONTENTS_FACE: Final = "all parts, with what each takes to print"
 _POSE: Final = Pose(landscape=True)
-_HEAD_MM, _TEXT_MM, _PITCH_MM = 4.5, 2.8, 4.6
+_HEAD_MM, _TEXT_MM, _PITCH_MM = 4.5, 2.8, 4.5
 _HEAD_ROOM_MM = 9.0
 _GAP_MM = 6.0
 
@@ -39,9 +39,9 @@ def _draft(card: ToolCard, room: Box) -> Draft:
 def page_marks(card: ToolCard, room: Box) -> tuple[list[Mark], str]:
     """Return the marks of a tool's page, and the scale of its true views in words."""
     x0, y0, x1, top = room
-    marks: list[Mark] = [Label(x0, top - _HEAD_MM, card.title, _HEAD_MM, bold=True)]
+    marks: list[Mark] = [Label(x0, top - 1.15 * _HEAD_MM, card.title, _HEAD_MM, bold=True)]
     how_many = f"make {card.count}"
-    marks.append(Label(x1, top - _HEAD_MM, how_many, _HEAD_MM, anchor="end", bold=True))
+    marks.append(Label(x1, top - 1.15 * _HEAD_MM, how_many, _HEAD_MM, anchor="end", bold=True))
     top -= _HEAD_ROOM_MM
     wide, high = x1 - x0, top - y0
     for scale, words in SCALES:

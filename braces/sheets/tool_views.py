@@ -19,10 +19,10 @@ from braces.sheets.tool_dims import TEXT_MM, angle, beside, dimension
 
 SCALES: Final = ((2.0, "2:1"), (1.0, "1:1"), (0.5, "1:2"), (0.2, "1:5"), (0.1, "1:10"))
 _CAPTION_MM = 5.0
-_LEFT_MM, _RIGHT_MM, _BELOW_MM = 11.0, 7.0, 11.0  #: beside the views, for their dimensions
+_LEFT_MM, _RIGHT_MM, _BELOW_MM = 12.0, 6.0, 11.0  #: beside the views, for their dimensions
 _BETWEEN_MM = 11.0
 _FIGURE_MM = 4.0
-_OFF_MM = 7.0  #: of overall dimensions from the part
+_OFF_MM = 6.4  #: of overall dimensions from the part
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from manifold3d import Manifold, OpType
 
 from braces.base.arrays import Array, frozen_floats
 from braces.carved.values import Carved, CarvedBrace, CarvedPlate
-from braces.curves.hermite import Hermite
+from braces.curves.hermite import Hermite, from_knots
 from braces.curves.section import Shape
 from braces.solids.chain import Chain, build_chain
 from braces.solids.layout import Layout, Line
@@ -24,6 +24,7 @@ from braces.solids.tools.profiles import Alike, alike, end_overhang_mm
 from braces.solids.tools.settings import ToolSettings
 from braces.solids.tools.swept import places, swept
 from braces.solids.upper import upper_side
+from braces.workshop.go_bars import blank_top_mm
 
 OVER_MM = 9.0  #: of the level back above the highest place of the brace
 LIP_MM = 1.5  #: of the cheeks below the edges of the top
@@ -61,11 +62,9 @@ def clamping_cauls(carved: Carved, settings: ToolSettings) -> tuple[Part, ...]:
 def saddles(brace: CarvedBrace, settings: ToolSettings) -> Iterator[Saddle]:
     """Yield where the cauls of a brace lie: clear of laps, low ends and oblique end faces."""
     half = brace.width_mm / 2 + settings.clearance_mm + settings.wall_mm
-    x = np.linspace(0, brace.length_mm, 201)
-    ridge = brace.glue.z(x, 0.0) + brace.height(x)
-    back = float(ceil(ridge.max() + OVER_MM))
+    back = float(ceil(_highest_mm(brace, settings) + OVER_MM))
     seat = min(SEAT_MM, half - 1.2)
-    for low, high in _stretches(brace):
+    for low, high in _stretches(brace, settings):
         n = piece_count(high - low, settings)
         length = (high - low - (n - 1) * APART_MM) / n
         count = max(1, round(length / settings.seat_every_mm))
@@ -75,14 +74,21 @@ def saddles(brace: CarvedBrace, settings: ToolSettings) -> Iterator[Saddle]:
             yield Saddle(brace, (start, start + length), back, half, seats, seat)
 
 
-def _stretches(brace: CarvedBrace) -> list[Span]:
+def _highest_mm(brace: CarvedBrace, settings: ToolSettings) -> float:
+    if settings.cauls_on == "blank":
+        return blank_top_mm(brace)
+    x = np.linspace(0, brace.length_mm, 201)
+    return float((brace.glue.z(x, 0.0) + brace.height(x)).max())
+
+
+def _stretches(brace: CarvedBrace, settings: ToolSettings) -> list[Span]:
     """Return the stretches of a brace that a caul can cover, as X from and to."""
     half = brace.width_mm / 2
     low = end_overhang_mm(brace.start, half)
     high = brace.length_mm - end_overhang_mm(brace.end, half)
     x = np.arange(low, high, 0.25)
     side = brace.height(x) - brace.drop(x) - np.abs(brace.glue.z(x, half) - brace.glue.z(x, -half)) / 2
-    free = side > LIP_MM + ABOVE_PLATE_MM
+    free = (side > LIP_MM + ABOVE_PLATE_MM) | (settings.cauls_on == "blank")
     for notch in brace.notches:
         if notch.kind == "half-lap" or notch.opens == "room":
             reach = notch.width_mm / 2 + (half + 4.0) * abs(1 / tan(radians(notch.angle_deg))) + 1.0
@@ -104,13 +110,21 @@ class Faces:
 def faces_of_caul(saddle: Saddle, settings: ToolSettings) -> Faces:
     """Return the three strips of a caul's underside in the bench frame."""
     c, inner, outer = settings.clearance_mm, saddle.brace.width_mm / 2 + settings.clearance_mm, saddle.half_mm
-    top = top_of(saddle.brace, *saddle.span, saddle.span)
+    top = _top(saddle, settings)
     low = _lifted(top.ridge, -LIP_MM)
     return Faces(
         Top(low, top.drop, _shoulder(-outer, -inner)),
         Top(_lifted(top.ridge, c), top.drop, _wider(top.shape, c)),
         Top(low, top.drop, _shoulder(inner, outer)),
     )
+
+
+def _top(saddle: Saddle, settings: ToolSettings) -> Top:
+    """Return the top of the brace under a caul: carved, or the straight edge of its blank."""
+    if settings.cauls_on == "carved edge":
+        return top_of(saddle.brace, *saddle.span, saddle.span)
+    half, level = saddle.brace.width_mm / 2, blank_top_mm(saddle.brace)
+    return Top(from_knots(saddle.span, (level, level)), from_knots(saddle.span, (0.0, 0.0)), _shoulder(-half, half))
 
 
 def caul_border(saddle: Saddle, faces: Faces) -> list[Chain | Corner]:
@@ -194,6 +208,10 @@ def _chain(top: Top, span: Span) -> Chain:
     return turned_over(build_chain(upper_side(top, layout), [lines], ()))
 
 
+def _edge(settings: ToolSettings) -> str:
+    return "carved edge" if settings.cauls_on == "carved edge" else "straight edge of the blank"
+
+
 def _measures(saddle: Saddle, settings: ToolSettings) -> tuple[Measure, ...]:
     """Return the groove's width and, from the caul's low end, where its seats are."""
     groove, low = saddle.brace.width_mm / 2 + settings.clearance_mm, saddle.span[0]
@@ -226,7 +244,7 @@ def _caul(carved: Carved, plate: CarvedPlate, same: Alike, saddle: Saddle, numbe
             made,
             "on its level back, groove up",
             f"For {name} from {saddle.span[0]:.0f} to {saddle.span[1]:.0f} mm of its start. Its floor stands "
-            f"{settings.clearance_mm:g} mm off the carved edge, measured along the push, so it bears everywhere at "
+            f"{settings.clearance_mm:g} mm off the {_edge(settings)}, measured along the push, so it bears everywhere at "
             f"once; its cheeks stand off the sides by as much. Seats at {seats} mm. It leaves laps free: push there "
             "with a bar of its own.",
             (

@@ -57,11 +57,10 @@ def _gauge(carved: Carved, plate: CarvedPlate, same: Alike, settings: ToolSettin
     cuts = cut_places(x0, x1, settings)
     room = ((x1 - x0) / n - 16.0, 7.6)
     marks = [name_mark(carved, settings, name, ((x0 + (cuts or [x1])[0]) / 2, back - 4.5, THICK_MM), room, 4.5)]
-    marks += [
-        Mark(f"{f.height_mm:g}", (f.at_mm, _ridge(brace, f.at_mm) + c + 3.4, THICK_MM), (14, 4.2), 3.4)
-        for f in brace.features
-        if f.kind in ("top", "valley", "peak") and all(abs(f.at_mm - x) > 8 for x in cuts)
-    ]
+    for f in brace.features:
+        if f.kind in ("top", "valley", "peak") and all(abs(f.at_mm - x) > 8 for x in cuts):
+            at = min(max(f.at_mm, x0 + 6.0), x1 - 6.0)
+            marks.append(Mark(f"{f.height_mm:g}", (at, _ridge(brace, f.at_mm) + c + 3.4, THICK_MM), (11, 4.2), 3.4))
     return finished(
         Draft(
             f"carving-gauge-{plate.name}-{stem(name)}",

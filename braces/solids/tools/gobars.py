@@ -120,8 +120,8 @@ def _bar(length_mm: float, places: list[BarPlace], settings: ToolSettings) -> Pa
             shape,
             "not printed: cut from straight stock, grain along",
             f"Of {settings.bar_material}, for {listed}. The deck's ceiling is {settings.deck_mm:g} mm above the lowest "
-            f"place of the dish; plate, brace, caul and cups leave {min(rooms):.1f} to {max(rooms):.1f} mm. The bar is longer by about "
-            f"{settings.bar_over_mm:g} mm, bows out by {bow:.0f} mm and pushes with {push:.0f} N. "
+            f"place of the dish; plate, brace, caul and cups leave {min(rooms):.1f} to {max(rooms):.1f} mm. The bar is "
+            f"longer by about {settings.bar_over_mm:g} mm, bows out by {bow:.0f} mm and pushes with {push:.0f} N. "
             "A bowed bar can fly out: wear eye protection.",
             (("length mm", length_mm), ("bow mm", bow), ("push N", push)),
             names,

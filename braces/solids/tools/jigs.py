@@ -19,7 +19,7 @@ GUIDE_MM = 6.0  #: thickness of the top plate, which guides the blade
 LEG_MM = 4.0  #: thickness of the legs
 INNER_MM = 11.0  #: length of the inner leg, at most; never past the lining
 OUTER_MM = 18.0
-ASIDE_MM = 28.0  #: past the pocket on either side
+ASIDE_MM = 30.0  #: past the pocket on either side
 MUST_STAND_MM = 1.5  #: of the inner leg under its slot
 
 

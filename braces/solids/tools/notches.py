@@ -129,7 +129,7 @@ def _gauge(carved: Carved, plate: CarvedPlate, lap: Lap, number: int, settings: 
     seat = seat_of(brace, notch, settings)
     net = gauge_net(notch, seat, settings)
     name, other = together(lap.names), notch.with_
-    title = f"{name} for {other}" if other else name
+    title = f"{name}, {other}" if notch.kind == "cut-out" else f"{name} for {other}"
     words = (f"{name} / {other}", f"{notch.across_mm:g} x {notch.depth_mm:.2f}")
     return finished(
         Draft(
@@ -162,9 +162,9 @@ def _use(name: str, notch: Notch, settings: ToolSettings) -> str:
     reach = f" It stops {g:g} mm short of the inlet's end." if notch.kind == "inlet" else ""
     return (
         f"The bar lies along the side of {name}, so the tongue stands at the notch's own angle. The go tongue is "
-        f"{g:g} mm under in width and enters; the no-go tongue, with the gauge turned half round, is {g:g} mm over "
-        f"and stays out. With the go tongue on the floor, the brace's edge lies between its two steps, {g:g} mm "
-        f"under and over in depth, within the tilt of the glue face.{reach}"
+        f"{g:g} mm under in width and enters; the no-go tongue, the gauge turned half round, is {g:g} mm over and "
+        f"stays out. With the go tongue on the floor the brace's edge lies between its two steps, {g:g} mm under and "
+        f"over in depth.{reach}"
     )
 
 
@@ -184,7 +184,7 @@ def _measures(notch: Notch, seat: Seat, settings: ToolSettings) -> tuple[Measure
         Measure("above", *across((seat.far_mm + seat.split_mm) / 2, notch.across_mm - g), "go"),
         Measure("above", *across((back + out) / 2, notch.across_mm + g), "no go"),
         Angle((seat.side_mm / tan(turn), seat.side_mm), 180.0, 180.0 + seat.angle_deg, 9.0),
-        Measure("front", (-right, 0.0, low), (-right, 0.0, 0.0), "low"),
+        Measure("front", (right + 18, 0.0, low), (right + 18, 0.0, 0.0), "low"),
         Measure("front", (right, 0.0, high), (right, 0.0, 0.0), "high"),
     )
 

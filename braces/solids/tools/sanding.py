@@ -163,7 +163,7 @@ def _caul(carved: Carved, dome: Dome, plate: CarvedPlate, channel: Channel, sett
             home=Placement(stay().rotation, (0.0, 0.0, -BASE_MM - settings.abrasive_mm)),
             has_end_view=True,
             measures=(
-                Measure("left", (-half, g, top + 5), (-half, -g, top + 5), "channel"),
+                Measure("left", (-half, -g, top + 5), (-half, g, top + 5), "channel"),
                 Measure("left", (-half, -out - 3, FLAT_HIGH_MM), (-half, -out - 3, 0.0)),
             ),
         ),
@@ -223,10 +223,7 @@ def _liner(carved: Carved, plate: CarvedPlate, channel: Channel, stick: Stick, s
             (name_mark(carved, settings, f"{name} {stick.width_mm:.3g}", middle, (length - 4, 7.0), 4.0),),
             count=n,
             has_end_view=True,
-            measures=(
-                Measure("left", (0.0, FENCE_MM + 2.5, 0.0), (0.0, FENCE_MM + 2.5, head), "head"),
-                Measure("left", (0.0, -2.5, foot), (0.0, -2.5, 0.0), "foot"),
-            ),
+            measures=(Measure("left", (0.0, FENCE_MM + 2.5, head), (0.0, FENCE_MM + 2.5, 0.0), "head"),),
         ),
         settings,
     )

@@ -14,6 +14,7 @@ from braces.solids.tools.settings import ToolSettings
 
 THICK_MM = 3.0
 LEG_MM = 8.0  #: between two slots
+SHORTEST_MM = 46.0  #: so that the name has room
 ABOVE_MM = 21.0  #: of the plate above the highest slot: two rows of figures, two of names
 
 
@@ -63,7 +64,7 @@ def _gauge(carved: Carved, plate: CarvedPlate, same: Alike, settings: ToolSettin
     brace, c = same.brace, settings.clearance_mm
     stations = stations_of(brace)
     at = middles(brace, len(stations), c)
-    long = at[-1] + brace.width_mm / 2 + c + LEG_MM
+    long = max(at[-1] + brace.width_mm / 2 + c + LEG_MM, SHORTEST_MM)
     heights = [brace.height.at(x) for x in stations]
     high = max(heights) + c + ABOVE_MM
     outline: list[Piece] = [(0.0, 0.0)]
