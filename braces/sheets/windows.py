@@ -15,7 +15,7 @@ from braces.sheets.drawing import Box, Label, Stroke
 Segments = NDArray[np.float64]  #: (n, 4): x0 y0 x1 y1 in mm
 
 #: Words stay this far from the edge they were slid away from.
-_CLEAR_MM = 0.5
+_CLEAR_MM = 1.2
 #: Words that leave their baseline may have left what they name; this much longer a way along it is better.
 _STRAIGHT_COST = 3.0
 #: From one line of words to the next, in heights of a capital.
