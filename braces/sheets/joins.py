@@ -41,14 +41,14 @@ def pieces(drawing: Drawing, width_mm: float, letters: Iterator[str]) -> tuple[P
     if x1 - x0 <= width_mm:
         return (Piece(drawing, drawing.ink, drawing.ink, drawing.labels, ()),)
     regions = _regions(drawing, join_places(drawing, width_mm))
-    words = settled(drawing.labels, regions)
+    strokes = stroke_segments(drawing.strokes)
+    words = settled(drawing.labels, regions, strokes)
     missing = [w.text for w in words if not any(is_whole(w, r.window) for r in regions)]
     if missing:
         raise ValueError(f"{drawing.key!r}: no part of the strip has room for {missing[0]!r}")
-    strokes = stroke_segments(drawing.strokes)
     ink = with_labels(strokes, words)
     joins = _joins(drawing.title, regions, letters)
-    drawn = [join_marks(join, drawing.strokes, ink) for join in joins]
+    drawn = [join_marks(join, drawing.strokes, ink, words) for join in joins]
     parts = []
     for k, region in enumerate(regions):
         near = slice(max(0, k - 1), k + 1)
