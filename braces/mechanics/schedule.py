@@ -15,7 +15,7 @@ from braces.carved.values import CarvedBrace
 from braces.curves.hermite import Hermite, from_knots
 from braces.design.woods import Wood
 from braces.mechanics.beam import bench_deflection_mm
-from braces.mechanics.brace_figures import BENCH_LOAD_N, stations, tap_hz
+from braces.mechanics.brace_figures import BENCH_LOAD_N, SHEAR_FACTOR, stations, tap_hz
 from braces.mechanics.sections import section
 
 
@@ -85,5 +85,5 @@ def _figures(brace: CarvedBrace, wood: Wood) -> tuple[float, float, float]:
     ei = wood.elastic.e_l_mpa * part.inertia_mm4
     metre = part.area_mm2 * wood.density_kg_m3 * 1e-3
     mass = float(np.trapezoid(metre, x)) * 1e-3
-    sink = bench_deflection_mm(x, ei, wood.elastic.g_lr_mpa * 5 / 6 * part.area_mm2, BENCH_LOAD_N)
+    sink = bench_deflection_mm(x, ei, wood.elastic.g_lr_mpa * SHEAR_FACTOR * part.area_mm2, BENCH_LOAD_N)
     return mass, tap_hz(brace, wood), sink

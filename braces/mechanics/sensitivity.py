@@ -16,7 +16,6 @@ import numpy as np
 from braces.base.arrays import Floats, frozen_floats
 from braces.mechanics.analyse import Solved
 from braces.mechanics.bar import Bar, element_matrices
-from braces.mechanics.braced_plate import Factor
 
 _STEP_MM = 0.01
 
@@ -63,10 +62,9 @@ def raised(bar: Bar, station: int, by_mm: float) -> Bar:
 def gains(solved: Solved) -> tuple[BraceGain, ...]:
     """Return the derivatives by the heights of all braces. On a plate without a string load the turn's are zero."""
     bound = solved.system.bound
-    if solved.deflection is None or solved.turn is None:
-        pulled = adjoint = np.zeros(solved.system.count)
-    else:
-        pulled, adjoint = solved.deflection, Factor(solved.system.stiffness).solve(solved.turn)
+    pulled = adjoint = np.zeros(solved.system.count)
+    if solved.deflection is not None and solved.turn is not None and solved.factor is not None:
+        pulled, adjoint = solved.deflection, solved.factor.solve(solved.turn)
     own = bound.link @ np.column_stack([pulled, adjoint, solved.shapes])
     omega = 2 * pi * solved.hertz
     at, out = 0, []
