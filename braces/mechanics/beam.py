@@ -62,7 +62,7 @@ def free_bar_hz(
 
 
 def _shapes(t: float, h: Floats, share: Floats) -> tuple[Floats, Floats, Floats, Floats]:
-    """Movement, turn, curvature and shear strain at t of every element, (elements, 4): of its ends' movements and turns.
+    """Movement, turn, curvature, shear strain at t of every element, (elements, 4): for its ends' movements and turns.
 
     ``share`` is 12 E I / (G A' h^2): 0 gives Euler's beam and Hermite's cubics.
     """

@@ -148,8 +148,8 @@ def test_free_bar_with_shear_and_rotary_inertia(length, high):
         shear = [(a - turn[0]) * np.sinh(a * half), (turn[1] - b) * np.sin(b * half)]
         return moment[0] * shear[1] - moment[1] * shear[0]
 
-    x = np.linspace(0, length, 31)
-    one = np.ones((30, 3))
+    x = np.linspace(0, length, 121)  # errors fall with the square of the elements: 1.4e-4 with 30, 1e-5 with 120
+    one = np.ones((120, 3))
     metre = rho * 1e12 * area * 1e-3
     found = free_bar_hz(x, e * inertia * one, metre * one, g * area * one, metre * inertia / area * one)
     exact = brentq(mismatch, 0.9 * found, 1.1 * found)
