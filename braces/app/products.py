@@ -181,8 +181,8 @@ def _strength(job: Job) -> Files:
     from braces.sheets.strength_pages import strength_pdf
 
     found = job.strength
-    pages = strength_pdf(found.strength, job.carved, paper(job.paper), job.instrument, job.revision, gains=found.gains)
-    table = _summary_table(job) | {"mechanics": mechanics_summary(found.strength)}
+    pages = strength_pdf(found.strength, job.carved, paper(job.paper), job.instrument, job.revision, found.outlook)
+    table = _summary_table(job) | {"mechanics": mechanics_summary(found.strength, found.outlook)}
     return {"strength.pdf": pages, "summary.json": _json(table)}
 
 

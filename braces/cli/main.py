@@ -123,6 +123,9 @@ def show(
     strength: Annotated[
         bool, typer.Option("--strength", help="weights, stiffness and modes instead; takes half a minute")
     ] = False,
+    spread: Annotated[
+        bool, typer.Option("--spread", help="with --strength: also how far they spread from stick to stick")
+    ] = False,
 ) -> None:
     """Show a design's braces, joints, pockets and cut list as tables."""
     from braces.base.problems import DesignError
@@ -134,10 +137,13 @@ def show(
         _say(tables(found.carved))
         return
     from braces.app.strength import strength_of
+    from braces.reports.strength_outlook import outlook_tables
     from braces.reports.strength_tables import strength_tables
 
     try:
-        _say(strength_tables(strength_of(found.carved).strength))
+        answer = strength_of(found.carved, spread=spread)
+        _say(strength_tables(answer.strength))
+        _say("\n" + outlook_tables(answer.outlook, answer.strength))
     except DesignError as error:
         _say(listed(found.path, error.problems, found.line), err=True)
         raise typer.Exit(2) from None
