@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from braces.mechanics.ranges import STATEMENT, bound, extreme, limits, mode_bound
+from braces.mechanics.ranges import STATEMENT, bound, extreme, formula_bounds, limits, mode_bound
 from braces.reports.figures import rounded as _r
 from braces.reports.strength_outlook import outlook_summary
 from braces.reports.strength_tables import strength_tables
@@ -24,12 +24,13 @@ __all__ = ["UNBOUNDED", "mechanics_summary", "strength_tables"]
 
 #: Kinds of number that no bound was measured for.
 UNBOUNDED = (
-    "masses",
-    "bending stiffness, area and centroid along braces",
-    "bench deflection and tap frequency of free braces",
+    "masses of plates",
+    "stiffness of braces with their strip of plate",
     "what laps leave",
     "stresses",
     "string tensions",
+    "what a millimetre off changes",
+    "movement with the air",
 )
 _EVERY_MM = 10.0  #: as the stations of the heights
 
@@ -64,7 +65,7 @@ def mechanics_summary(strength: Strength, outlook: Outlook | None = None) -> dic
                 "too_high_ratio": _r(b.high_ratio),
                 "measured_on": b.measured_on,
             }
-            for b in strength.bounds
+            for b in (*strength.bounds, *formula_bounds())
         ],
         "without_bound": list(UNBOUNDED),
         "assumptions": list(strength.assumptions),

@@ -97,9 +97,7 @@ def outlook_tables(outlook: Outlook, strength: Strength) -> str:
         "lrrrrrrrrrrr",
     )
     if outlook.schedules:
-        page.say(
-            "Stiff: left of the stage before, as a beam on supports at its ends. Beam formulas; bound not measured."
-        )
+        page.say("Stiff: left of the stage before, as a beam on supports at its ends. Beam formulas.")
         page.say()
     if outlook.spread is not None:
         page.table(

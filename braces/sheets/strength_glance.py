@@ -56,12 +56,12 @@ _BRACES: Final = (
     Column(("stress", "%")),
 )
 _KEY: Final = (
-    "stick: the blank. take off: all that comes off it, in the stages of the next sheet. weakest: the softest place "
+    "stick: the blank. take off: all that comes off it, in three stages on another sheet. weakest: the softest place "
     "between two stiffer ones, a heavy line on the map; its height, its own stiffness against the stick’s, and its "
     f"stiffness together with {STRIP_THICKNESSES:g} thicknesses of plate on either side. bends: in the middle under "
     f"{BENCH_LOAD_N:g} N, on supports at both ends. taps: the lowest note of the free brace, held at 22 % of its "
     "length. stress: the greatest under the strings, of what the wood bears for ten years. These columns are beam "
-    "formulas on the wood’s table values: no bound measured; test your own sticks."
+    "formulas on the wood’s table values, their bounds on the last sheet; test your own sticks."
 )
 _GAINS: Final = (
     Column(("", "no."), left=True),

@@ -42,8 +42,8 @@ _KEY: Final = (
     "Stage 1: cut to length and planed to its greatest height, square. Stage 2: the profile carved, still square. "
     "Stage 3: the section shaped and the laps cut. stiff: what is left of the stage before, as a beam on supports at "
     f"its ends loaded in the middle with {BENCH_LOAD_N:g} N. taps: the lowest note of the free brace, held at 22 % of "
-    "its length, struck in the middle. Beam formulas with shear, on the wood’s table values or your own stock; bound "
-    "not measured: a stick of your own may stand 10 to 20 % off in stiffness, half of that in its note."
+    "its length, struck in the middle. Beam formulas with shear, on the wood’s table values or your own stock, "
+    "bounds on the last sheet: a stick of your own may stand 10 to 20 % off in stiffness, half of that in its note."
 )
 _AIR: Final = (
     Column(("humidity", "%")),
