@@ -52,4 +52,5 @@ def make_all(
     for product in products:
         step(product.title, 0.0)
         files.update(product.make(job))
+        job.made.add(product.key)
     return write_set(out, study.stem, files, keep_others), sorted(files)

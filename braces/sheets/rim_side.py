@@ -92,6 +92,12 @@ def _notes(rim: Rim, side: Side, run: Run, base: float, both: bool) -> list[Mark
         f"to {one(side.inner_higher_mm)} higher.",
         "Leave both ends over-long until the joints are fitted. Dashed: linings.",
     ]
+    for mark in side.marks:
+        if mark.kind == "corner":
+            lines.append(
+                f"A true corner {one(mark.along_mm)} from the tail is not bent: the side is two pieces that meet "
+                f"there in a mitre, each sawn {one(mark.mitre_deg)}° off square; leave both over-long."
+            )
     if not both:
         lines.append(f"Bass and treble differ by up to {one(rim.differ_mm)}: mark which is which.")
     left = min(run.x(0.0), run.x(side.length_mm))

@@ -10,7 +10,8 @@ import numpy as np
 
 from braces.carved.values import Carved, CarvedPlate, Pocket
 from braces.curves.frames import Placement
-from braces.curves.path import Path, line_hits
+from braces.curves.hits import line_hits
+from braces.curves.path import Path
 from braces.solids.tools.bodies import Mark, box, joined, slab, triangles
 from braces.solids.tools.part import Draft, Measure, Part, finished, name_mark, stem, together
 from braces.solids.tools.planar import planar_solid
