@@ -244,8 +244,8 @@ def _caul(carved: Carved, plate: CarvedPlate, same: Alike, saddle: Saddle, numbe
             made,
             "on its level back, groove up",
             f"For {name} from {saddle.span[0]:.0f} to {saddle.span[1]:.0f} mm of its start. Its floor stands "
-            f"{settings.clearance_mm:g} mm off the {_edge(settings)}, measured along the push, so it bears everywhere at "
-            f"once; its cheeks stand off the sides by as much. Seats at {seats} mm. It leaves laps free: push there "
+            f"{settings.clearance_mm:g} mm off the {_edge(settings)}, measured along the push, so it bears everywhere "
+            f"at once; its cheeks stand off the sides by as much. Seats at {seats} mm. It leaves laps free: push there "
             "with a bar of its own.",
             (
                 ("from mm", saddle.span[0]),
