@@ -10,7 +10,8 @@ import numpy as np
 from braces.base.problems import Problem, Where
 from braces.carved.values import CarvedBrace, EndCut, Pocket, StripPiece
 from braces.curves.course import Course
-from braces.curves.path import Hit, Path, course_hits, line_hits
+from braces.curves.hits import Hit, course_hits, line_hits
+from braces.curves.path import Path
 from braces.design.model import Design
 from braces.placed.footprint import corners
 from braces.placed.values import PlacedBrace, PlacedPlate
@@ -83,13 +84,11 @@ def _curved_mouth(lining: Path, brace: PlacedBrace, which: int) -> tuple[Hit, Hi
     for side in (-half, half) if which > 0 else (half, -half):
         first, heading = course.at(0.0, side), course.heading
         beside = Course(first, heading, brace.length_mm * float(course.stretch(side)), course.radius_mm - side)
-        met = [(beside.radius_mm / course.radius_mm, s, u) for s, u in course_hits(lining, beside)]
-        near = [(s, u) for ratio, s, u in met if abs(s / ratio - at) < _NEAR_WIDTHS * brace.width_mm]
-        if not near:
+        ratio = beside.radius_mm / course.radius_mm
+        nearest = min(course_hits(lining, beside), key=lambda h: abs(h.t_mm / ratio - at), default=None)
+        if nearest is None or abs(nearest.t_mm / ratio - at) > _NEAR_WIDTHS * brace.width_mm:
             return None
-        s, u = min(near, key=lambda m: abs(m[0] - at))
-        x, y = beside.at(s)
-        hits.append(Hit(u, s, (x, y)))
+        hits.append(nearest)
     return hits[0], hits[1]
 
 
@@ -123,12 +122,18 @@ def _pocket(
 
 
 def _from_tail(path: Path, u: float) -> float:
-    return path.length(0.0, u) if u >= 0 else path.perimeter_mm - path.length(0.0, -u)
+    return path.length(0.0, u % path.count)
 
 
 def _middle(path: Path, u0: float, u1: float, width: float) -> float:
     """The parameter half way along the arc from u0 to u1."""
     u = (u0 + u1) / 2
+    if path.is_joined:  # a mitre may lie in between, where the path stands still: halve
+        low, high = u0, u1
+        for _ in range(50):
+            u = (low + high) / 2
+            low, high = (u, high) if path.length(u0, u) < width / 2 else (low, u)
+        return u
     for _ in range(3):
         u += (width / 2 - path.length(u0, u)) / float(path.speed(u))
     return u

@@ -15,6 +15,7 @@ import numpy as np
 from braces.base.arrays import Floats, Points, frozen_points
 
 XY = tuple[float, float]
+FINE_MM = 0.0009  #: chords so near to a centre line stay within 0.001 mm of the arcs some widths aside
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +126,7 @@ class Course:
         (x, y), (hx, hy), r = self.start, self.heading, self.radius_mm
         return x - r * hy, y + r * hx
 
-    def strip(self, low_s: XY, high_s: XY, half_mm: float, within_mm: float = 0.001) -> Points:
+    def strip(self, low_s: XY, high_s: XY, half_mm: float, within_mm: float = FINE_MM) -> Points:
         """Return the band between the parallels at -half and +half as a closed polygon, anticlockwise, (n, 2).
 
         ``low_s`` and ``high_s`` are the stations at which it begins and ends at (-half, +half). Chords stay within
@@ -135,7 +136,7 @@ class Course:
         left = self.point(self.stations(low_s[1], high_s[1], within_mm), half_mm)
         return frozen_points(np.concatenate([right, left[::-1]]))
 
-    def stations(self, low_mm: float, high_mm: float, within_mm: float = 0.001) -> Floats:
+    def stations(self, low_mm: float, high_mm: float, within_mm: float = FINE_MM) -> Floats:
         """Return stations from low to high so close that chords stay within ``within_mm`` of an arc."""
         if self.is_straight:
             return np.array([low_mm, high_mm])
@@ -182,18 +183,21 @@ def cut_station(lean_ratio: float, y_mm: float, radius_mm: float = inf, off_mm: 
 
 def meetings(a: Course, b: Course, beyond_mm: float = 1e-9) -> Iterator[tuple[float, float]]:
     """Yield (station on a, station on b) of every place at which two courses meet, in order along a."""
-    if a.is_straight:
-        points = [_along(a.start, a.heading, t) for t in b.line_meets(a.start, a.heading)]
-    elif b.is_straight:
-        points = [_along(b.start, b.heading, t) for t in a.line_meets(b.start, b.heading)]
-    else:
-        points = _circles_meet(a, b)
-    found = ((a.where(p)[0], b.where(p)[0]) for p in points)
+    found = ((a.where(p)[0], b.where(p)[0]) for p in meeting_points(a, b))
     yield from sorted(
         (s, t)
         for s, t in found
         if -beyond_mm <= s <= a.length_mm + beyond_mm and -beyond_mm <= t <= b.length_mm + beyond_mm
     )
+
+
+def meeting_points(a: Course, b: Course) -> list[XY]:
+    """Return where the whole lines or circles of two courses meet."""
+    if a.is_straight:
+        return [_along(a.start, a.heading, t) for t in b.line_meets(a.start, a.heading)]
+    if b.is_straight:
+        return [_along(b.start, b.heading, t) for t in a.line_meets(b.start, b.heading)]
+    return _circles_meet(a, b)
 
 
 def _along(p: XY, d: XY, t: float) -> XY:

@@ -10,7 +10,8 @@ import numpy as np
 from braces.base.problems import Where
 from braces.curves.course import Course
 from braces.curves.course import between as course_between
-from braces.curves.path import Path, course_hits, line_hits
+from braces.curves.hits import Hit, course_hits, line_hits
+from braces.curves.path import Path
 from braces.design.braces import CurvedBrace
 from braces.design.shapes import EndSpec
 from braces.placed.between import host_of, point, side_of
@@ -104,8 +105,7 @@ def _rim_end(lining: Path, arc: Course, sign: int, spec: EndSpec, where: Where) 
     if inner is None or stop is None:
         found, advice = "the brace leaves the lining or never reaches it", "bow it less, or move it inside"
         raise refuse("L01", where, found, advice)
-    s, u = stop
-    tx, ty = (float(v) for v in wall.tangent(u))
+    s, (tx, ty) = stop.t_mm, stop.along
     hx, hy = arc.heading_at(s)
     meets = degrees(asin(min(1.0, abs(hx * ty - hy * tx))))
     if meets < LEAST_MEETING_DEG:
@@ -113,19 +113,19 @@ def _rim_end(lining: Path, arc: Course, sign: int, spec: EndSpec, where: Where) 
         advice = f"bow or turn it until it meets the rim at {LEAST_MEETING_DEG:.0f} degrees or more"
         raise refuse("L01", where, found, advice)
     if spec.kind in ("tucked", "butted"):
-        return PlacedEnd("lining", "", arc.at(s), (tx, ty), arc.at(inner[0]))
-    return PlacedEnd("nothing", "", arc.at(s - sign * spec.short_mm), (tx, ty), arc.at(inner[0]))
+        return PlacedEnd("lining", "", stop.at, (tx, ty), inner.at)
+    return PlacedEnd("nothing", "", arc.at(s - sign * spec.short_mm), (tx, ty), inner.at)
 
 
-def _first(wall: Path, arc: Course, sign: int) -> tuple[float, float] | None:
-    """Return (station, u) of the first meeting outwards, if the middle of the arc lies inside the wall."""
+def _first(wall: Path, arc: Course, sign: int) -> Hit | None:
+    """Return the first meeting outwards, if the middle of the arc lies inside the wall."""
     middle = arc.length_mm / 2
     ahead = [h for h in line_hits(wall, arc.at(middle), arc.heading_at(middle)) if h.t_mm > 0]
     if len(ahead) % 2 == 0:
         return None
-    found = [(_about(arc, s, middle), u) for s, u in course_hits(wall, arc)]
-    out = [(s, u) for s, u in found if sign * (s - middle) > 0]
-    return min(out, key=lambda f: sign * f[0], default=None)
+    found = [replace(h, t_mm=_about(arc, h.t_mm, middle)) for h in course_hits(wall, arc)]
+    out = [h for h in found if sign * (h.t_mm - middle) > 0]
+    return min(out, key=lambda h: sign * h.t_mm, default=None)
 
 
 def _about(arc: Course, s: float, middle: float) -> float:
