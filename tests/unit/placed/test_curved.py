@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from shapely import LineString, Point, Polygon
 from support.curved import BENT_ROD, BOW, ROD, codes, lapped, with_braces
-from support.designs import placed_of
+from support.designs import carved_of, placed_of
 
 from braces.curves.polygons import gap_mm
 from braces.placed.footprint import convex_parts, corners, footprint
@@ -149,3 +149,19 @@ def test_radius_or_bow() -> None:
     ) == ["L06"]
     on = BOW | {"start": {"kind": "butted", "on": "back 2"}}
     assert codes(on) == ["V03"]
+
+
+def test_pockets_lie_between_the_sides() -> None:
+    """Both mouths on the lining and on a side of the brace; the width along the lining by shapely."""
+    carved = carved_of("curlew")
+    plan = Polygon(footprint(brace(carved.placed, "upper bow")))
+    lining = carved.placed.top.lining.dense(400)
+    for pocket in (p for p in carved.top.pockets if p.brace == "upper bow"):
+        mouth = (pocket.corners[0], pocket.corners[3])
+        assert max(plan.exterior.distance(Point(c)) for c in pocket.corners) < 2e-3
+        ends = [int(np.argmin(np.hypot(*(lining - c).T))) for c in mouth]
+        assert max(float(np.hypot(*(lining[i] - c))) for i, c in zip(ends, mouth, strict=True)) < 0.5
+        inside = LineString(lining[min(ends) : max(ends) + 1]).length
+        assert pocket.width_mm == pytest.approx(inside, abs=1.0)
+        over = LineString(np.vstack([lining, lining[:1]])).intersection(plan)
+        assert min(abs(pocket.width_mm - part.length) for part in over.geoms) < 5e-3
