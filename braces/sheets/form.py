@@ -123,7 +123,8 @@ def _words(brace: CarvedBrace, hand: Hand, low: float, high: float) -> list[Mark
         f"it bows to the {outside}; right end to {end_words(brace, hand)}, left end to {end_words(brace, hand, False)}",
         f"{count} strips {one(brace.blank.length_mm)} × {two(brace.blank.strip_mm)} × {one(brace.blank.height_mm)}, "
         f"{brace.wood}",
-        "saw two cauls to the heavy arcs, less what they are lined with; film between form and glue",
+        "saw two cauls to the heavy arcs, less what they are lined with",
+        "keep glue off the form: film or waxed paper between",
         f"out of the form the rise falls by about {one(rise / count**2)}: {count} strips spring back by "
         f"1 part in {count**2}",
         "(bending theory, if the glue does not creep)",

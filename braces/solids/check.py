@@ -102,6 +102,8 @@ def _is_glue(face: TopoDS_Face, glue: Surface) -> bool:
     adaptor = BRepAdaptor_Surface(face, False)
     if adaptor.GetType() != _SURFACE_TYPES[glue.kind]:
         return False
+    if glue.kind == "cylinder":  # the sides of a curved brace are cylinders too, with upright axes
+        return bool(abs(adaptor.Cylinder().Axis().Direction().Z()) < 1e-9)
     if glue.kind != "plane":
         return True
     level = adaptor.Plane()

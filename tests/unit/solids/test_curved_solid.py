@@ -11,8 +11,8 @@ from OCP.BRepAlgoAPI import BRepAlgoAPI_Common
 from OCP.GeomAbs import GeomAbs_Cylinder, GeomAbs_Sphere
 from solid_reading import assert_one_good_solid, reread
 from solid_specimens import brace, level, scalloped
-from support.curved import BENT_ROD, ROD, lapped
-from support.designs import carved_of
+from support.curved import BENT_ROD, BOW, ROD, lapped, with_braces
+from support.designs import carved_of, raw_of
 
 from braces.carved.values import CarvedBrace
 from braces.curves.course import between
@@ -109,3 +109,18 @@ def test_a_bend_too_slight_to_see_is_the_straight_solid() -> None:
     assert volume_mm3(build_brace(bent)) == pytest.approx(
         volume_mm3(build_brace(straight)), rel=5e-6
     )  # the kernel integrates to 1e-6
+
+
+@pytest.mark.parametrize("dome", [{"shape": "cylinder", "radius": "9 ft"}, {"shape": "flat"}], ids=["cylinder", "flat"])
+def test_on_other_plates(dome: dict[str, str]) -> None:
+    """Plates arched one way only, and flat ones; with a strip notch and a lap in the brace."""
+    raw = raw_of("siskin")
+    back = raw["back"] | {"dome": dome}
+    back["centre_strip"] = back["centre_strip"] | {"at_braces": "brace relieved"}
+    carved = with_braces(BOW, ROD, laps=[{"between": ["bow", "rod"], "opens_to_plate": "rod"}], back=back)
+    b = next(x for x in carved.back.braces if x.name == "bow")
+    assert {n.kind for n in b.notches} == {"half-lap", "strip"}
+    shape = brace_solid(b)
+    assert volume_mm3(shape) == pytest.approx(b.volume_mm3, rel=VOLUME_RATIO / 10)
+    points = glue_points(shape, b.bed)
+    assert np.abs(points[:, 2] - b.bed.z(points[:, 0], points[:, 1])).max() < 1e-5
