@@ -126,7 +126,7 @@ def _below(brace: CarvedBrace, hand: Hand, room: tuple[float, float], top: float
     y -= _LINE_MM + 0.4
     x = left
     for number, text in step_chips(brace):
-        wide = Label(0.0, 0.0, text, TEXT_MM, step=number).width_mm
+        wide = Label(x, y, text, TEXT_MM, step=number).width_mm
         if x > left and x + wide > right:
             x, y = left, y - _LINE_MM
         marks.append(Label(x, y, text, TEXT_MM, step=number))
