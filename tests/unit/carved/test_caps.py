@@ -3,7 +3,6 @@
 import numpy as np
 import pytest
 import shapely
-from braces.reports.cutlist import cut_list
 from support.designs import carved_of, edited, text_of
 
 from braces.app.study import follow
