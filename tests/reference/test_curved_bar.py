@@ -131,7 +131,7 @@ def braced(radius: float, turned: bool = False) -> np.ndarray:
     sheet = Sheet(shapely.box(0, 0, square, square), thick, law, np.eye(2) * E / 2, 400.0, (0.0, 0.0, 0.0))
     bound = bind(BracedPlate(sheet, (), (made,), (), Rim("free")), Mesh(20.0, coarse=False, offset=(0.0, 0.0)))
     system = assemble(bound)
-    k, m = system.stiffness.toarray(), system.mass.toarray()
+    k, m = system.stiffness.tocsc().toarray(), system.mass.tocsc().toarray()
     return np.asarray(eigh(k, m + 1e-16 * np.eye(len(m)), eigvals_only=True, subset_by_index=[0, 9]))
 
 
