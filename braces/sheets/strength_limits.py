@@ -32,7 +32,7 @@ LIMITS: Final = (
     "What moves here moves at once. Under a load that stays wood goes on creeping, more so when its moisture changes.",
     "Stresses are those along the carved edge; at laps, ends and glue lines they are higher and are not worked out.",
     "Glue lines are taken as rigid and without thickness; finish, rosette, neck and blocks are left out.",
-    "Humidity, heat and age change stiffness, shape and mass; none of that is in these numbers.",
+    "Humidity, heat and age change stiffness, shape and mass; of that only the free plates’ width is worked out.",
 )
 
 
