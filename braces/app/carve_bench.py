@@ -36,6 +36,9 @@ class CarveBench:
         if ask.target.aim.kind == "turn" and study.carved.placed.design.top.bridge is None:
             advice = 'add bridge = { length = "... mm", width = "... mm" } to [top]'
             raise DesignError([Problem("K02", ("top", "bridge"), "the strings need a bridge to turn", advice)])
+        if ask.target.aim.solved and study.carved.placed.design.lining.rim == "free":
+            advice = 'write "lining", "hinged" or "clamped", or leave it out'
+            raise DesignError([Problem("M02", ("lining", "rim"), "a plate that nothing holds carries no load", advice)])
         if ask.target.aim.number > 10:
             raise refused(f"mode {ask.target.aim.number} is not worked out", "ask for one of modes 1 to 10")
         return CarveBench(study, study.loaded.text, study.carved, ask.target.aim)
