@@ -43,7 +43,8 @@ class Pattern:
     order: Ints  #: (n,) unknown that is eliminated at each step
     place: Ints  #: (n,) step at which each unknown is eliminated
     fronts: tuple[Front, ...]
-    cliques: tuple[Ints, ...]  #: the steps of each clique's unknowns
+    cliques: tuple[Ints, ...]  #: the steps of each clique's unknowns, ascending
+    sorting: tuple[Ints, ...]  #: in which order a clique's own unknowns take those steps
 
 
 def make_pattern(matrix: Any, cluster: Ints, cliques: tuple[Ints, ...] = ()) -> Pattern:
@@ -59,7 +60,8 @@ def make_pattern(matrix: Any, cluster: Ints, cliques: tuple[Ints, ...] = ()) -> 
     order = np.concatenate([members[c] for pivots, _, _ in groups for c in pivots])
     place = np.empty(len(order), dtype=np.int64)
     place[order] = np.arange(len(order))
-    steps = tuple(place[c] for c in cliques)
+    sorting = tuple(np.argsort(place[c]) for c in cliques)
+    steps = tuple(place[c][s] for c, s in zip(cliques, sorting, strict=True))
     first = np.array([int(c.min()) for c in steps], dtype=np.int64)
     fronts, start = [], 0
     for pivots, below, children in groups:
@@ -68,7 +70,7 @@ def make_pattern(matrix: Any, cluster: Ints, cliques: tuple[Ints, ...] = ()) -> 
         own = np.flatnonzero((first >= start) & (first < start + size))
         fronts.append(Front(start, size, rows, tuple(children), tuple(own.tolist())))
         start += size
-    return Pattern(order, place, tuple(fronts), steps)
+    return Pattern(order, place, tuple(fronts), steps, sorting)
 
 
 def _touching(matrix: Any, cluster: Ints, cliques: tuple[Ints, ...]) -> list[Ints]:
@@ -180,7 +182,7 @@ class Cholesky:
     """The factor of one symmetric positive definite matrix. Raises ValueError for a matrix that is not."""
 
     def __init__(self, matrix: Any | None, pattern: Pattern, clique: Callable[[int], Floats] | None = None) -> None:
-        """``matrix`` sparse, or None for cliques alone; ``clique(k)`` gives the k-th clique's own dense symmetric matrix, in the order of its unknowns."""
+        """``matrix`` sparse, or None for cliques alone; ``clique(k)`` gives the k-th one's own dense matrix."""
         self._pattern = pattern
         self._parts = _factorise(matrix, pattern, clique)
 
@@ -227,9 +229,9 @@ def _factorise(
         if matrix is not None:
             _load(dense, matrix, pattern, front, local)
         for c in front.cliques:
-            rows = local[pattern.cliques[c]]
             assert clique is not None
-            dense.T[np.ix_(rows, rows)] += clique(c)
+            own = pattern.sorting[c]
+            _extend(dense, clique(c)[own[:, None], own].T, local[pattern.cliques[c]])
         for c in front.children:
             update, rows = left.pop(c)
             _extend(dense, update, local[rows])

@@ -65,7 +65,7 @@ def make_inner(bound: Bound) -> Inner:
     hang, first = bound.hanging, bound.space.count
     count = bound.link.shape[1] - first
     own = hang.inner_numbers - first  # (elements, i)
-    cliques = [row for row in own]
+    cliques = list(own)
     cliques += [found[found >= first] - first for found in (np.unique(g.indices) for g in gaps_of(bound)[0])]
     cluster = number_clusters(hang.cluster[first:])
     pattern = make_pattern(sp.csr_matrix((count, count)), cluster, tuple(cliques))
@@ -125,13 +125,16 @@ def _rigid_mass(bar: Bar, own: Floats) -> Floats:
         return np.asarray(rho * y**i * z**j * at[..., i, j])
 
     # u_s = s + y turn_in_plan - z slope; u_n = n - z turn; u_z = z0 + y turn
-    parts = (((0, 0, 0, 1.0), (5, 1, 0, 1.0), (4, 0, 1, -1.0)), ((1, 0, 0, 1.0), (3, 0, 1, -1.0)))
-    parts += (((2, 0, 0, 1.0), (3, 1, 0, 1.0)),)
+    parts: tuple[tuple[tuple[int, int, int, float], ...], ...] = (
+        ((0, 0, 0, 1.0), (5, 1, 0, 1.0), (4, 0, 1, -1.0)),
+        ((1, 0, 0, 1.0), (3, 0, 1, -1.0)),
+        ((2, 0, 0, 1.0), (3, 1, 0, 1.0)),
+    )
     out = np.zeros((*own.shape[:2], _RIGID, _RIGID))
     for part in parts:
         for a, i, j, f in part:
-            for b, k, l, g in part:
-                out[..., a, b] += f * g * moment(i + k, j + l)
+            for b, k, q, g in part:
+                out[..., a, b] += f * g * moment(i + k, j + q)
     return out
 
 
@@ -142,11 +145,11 @@ def condense(
     hang, inner = reduced.bound.hanging, reduced.inner
     foot, within = hang.foot, hang.inner
     count, m = len(elements), reduced.basis.shape[1]
-    by_foot = elements[:, foot]
     feet = reduced.feet
-    pushed = np.matmul(by_foot[:, :, foot], feet)
+    alone = elements[:, within[:, None], within]
+    pushed = np.matmul(elements[:, foot[:, None], foot], feet)
     stiff = reduced.stiffness + feet.reshape(-1, m).T @ pushed.reshape(-1, m)
-    coupled = np.matmul(elements[:, within][:, :, foot], feet)
+    coupled = np.matmul(elements[:, within[:, None], foot], feet)
     load = np.asarray(inner.scatter @ coupled.reshape(-1, m))
     held = []
     for gap, spring in zip(gaps, springs, strict=True):
@@ -157,7 +160,7 @@ def condense(
         held.append(tight.T @ (spring[:, None] * tight))
 
     def clique(k: int) -> Floats:
-        return np.asarray(elements[k][np.ix_(within, within)] if k < count else held[k - count])
+        return np.asarray(alone[k] if k < count else held[k - count])
 
     factor = Cholesky(None, inner.pattern, clique)
     half = factor.half(load)
