@@ -11,7 +11,7 @@ from braces.curves.section import gabled, rounded
 from braces.curves.surface import Surface
 from braces.design.strings import OwnStringSpec, StringsSpec
 from braces.design.woods import wood
-from braces.mechanics.beam import bench_deflection_mm, free_bar_hz
+from braces.mechanics.beam import bench_curve_mm, bench_deflection_mm, free_bar_hz
 from braces.mechanics.brace_figures import brace_figures
 from braces.mechanics.sections import Section, composite, section
 from braces.mechanics.strings import (
@@ -119,6 +119,17 @@ def test_bench_deflection_is_the_handbook_beam():
     x = np.linspace(0, 400, 401)
     d = bench_deflection_mm(x, np.full(401, 2e7), np.full(401, 5e4), 10.0)
     assert d == pytest.approx(10 * 400**3 / 48 / 2e7 + 10 * 400 / 4 / 5e4, rel=1e-4)
+
+
+def test_the_bench_curve_is_the_handbook_curve():
+    # Central load: w(x) = P x (3 l^2 - 4 x^2) / 48 E I + P x / (2 G A') up to the middle (textbook).
+    x = np.linspace(0, 400, 401)
+    w = bench_curve_mm(x, np.full(401, 2e7), np.full(401, 5e4), 10.0)
+    half = x[:201]
+    expected = 10 * half * (3 * 400**2 - 4 * half**2) / 48 / 2e7 + 10 * half / 2 / 5e4
+    assert w[:201] == pytest.approx(expected, rel=2e-3, abs=1e-5)
+    assert w == pytest.approx(w[::-1], abs=1e-4)
+    assert w[200] == pytest.approx(bench_deflection_mm(x, np.full(401, 2e7), np.full(401, 5e4), 10.0), rel=2e-3)
 
 
 def test_free_bar_root():
