@@ -8,6 +8,7 @@ from math import asin, atan2, degrees, inf, sqrt
 import numpy as np
 
 from braces.base.problems import Problem
+from braces.carved.caps import cap_zones
 from braces.carved.joints import Cut, notch
 from braces.carved.profile import Span, profile
 from braces.carved.sections import Zone, section_shape, with_drop
@@ -153,7 +154,8 @@ def carve_brace(
     brace, glue = blocked.placed, blocked.glue
     spec, length, where = brace.spec, brace.length_mm, brace.where
     shape = section_shape(spec.section, spec.width_mm, spec.height_mm, where, problems)
-    height, drop = with_drop(spec.section, blocked.height, spec.height_mm, spec.width_mm, _square_zones(blocked))
+    zones = (*_square_zones(blocked), *cap_zones(brace, plate))
+    height, drop = with_drop(spec.section, blocked.height, spec.height_mm, spec.width_mm, zones)
     notches = tuple(notch(c, glue, height.at(c.at_mm)) for c in sorted(cuts, key=lambda c: c.at_mm))
     skews = _skews(brace)
     blank_top, blank = _blank(blocked, height, skews, design)

@@ -59,6 +59,7 @@ class BarPlace:
     bar: BentBar
     serves_mm: float  #: length of glue line that it presses
     pressure_mpa: float  #: its push over that length and the brace's width
+    length_mm: float | None = None  #: as cut, where not all bars of the plate are alike
 
 
 @dataclass(frozen=True, slots=True)
