@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import pytest
-from support.designs import design_of
+from support.designs import carved_of, design_of
 
-from braces.app.strength import load_of, setting_of
+from braces.app.strength import load_of, setting_of, spread_of
 from braces.base.problems import DesignError
 from braces.mechanics.analyse import assumptions
 from braces.mechanics.instrument import Setting
@@ -50,3 +50,31 @@ def test_measured_wood_is_told_apart() -> None:
     piece = ("[stock]\n", '[stock."Sitka spruce"]\ndensity = "410 kg/m3"\ne_along = "12.4 GPa"\n\n[stock]\n')
     own = setting_of(design_of("wren", piece)).wood("sitka spruce")
     assert (own.density_kg_m3, own.elastic.e_l_mpa, own.weakest_mark) == (410.0, 12400.0, "measured")
+
+
+def test_the_spread_takes_the_makers_uncertainty_where_there_is_one(monkeypatch: pytest.MonkeyPatch) -> None:
+    from types import SimpleNamespace
+
+    import numpy as np
+
+    from braces.mechanics import spread
+
+    asked: list[tuple[float, ...]] = []
+
+    def sampled(made: object, samples: int, ratios: tuple[float, ...]) -> SimpleNamespace:
+        asked.append(ratios)
+        turns = np.linspace(0.9, 1.1, samples)
+        return SimpleNamespace(
+            turn_deg=turns, mean_turn_deg=1.0, hertz=turns[:, None] * 200.0, mean_hertz=np.array([200.0])
+        )
+
+    monkeypatch.setattr(spread, "family", lambda *_: None)
+    monkeypatch.setattr(spread, "spread", sampled)
+    own = 'like = "Sitka spruce"\ne_along = "12 GPa"\ne_along_spread = "3 %"\n'
+    piece = ("[stock]\n", f"[stock.billet-7]\n{own}\n[stock]\n")
+    found = spread_of(carved_of("wren", piece, ('brace_wood = "Sitka spruce"', 'brace_wood = "billet-7"')))
+    assert asked == [(spread.E_SPREAD_RATIO, 0.03, spread.DENSITY_SPREAD_RATIO, spread.DENSITY_SPREAD_RATIO)]
+    assert [w.source for w in found.woods] == ["handbook, from memory", "measured", *["handbook, from memory"] * 2]
+    # The middle nine of ten of an even spread from 0.9 to 1.1.
+    assert (found.turn.low_ratio, found.turn.high_ratio) == pytest.approx((0.91, 1.09))
+    assert (found.modes[0].low_ratio, found.modes[0].high_ratio) == pytest.approx((0.91, 1.09))
