@@ -7,7 +7,7 @@ its foot as a rigid one, and each frequency is then mended by Rayleigh's quotien
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -16,6 +16,7 @@ from braces.base.arrays import Floats
 from braces.mechanics.bar import FOOT_LINES, Bar, foot_curves, hermite
 from braces.mechanics.braced_plate import Bound, gaps_of
 from braces.mechanics.cholesky import Cholesky, Pattern, make_pattern, number_clusters
+from braces.mechanics.spline_grid import Ints
 
 _S, _SW = np.polynomial.legendre.leggauss(4)
 _RIGID = 6  #: s, n, z of the foot's middle; turn about the bar, slope along it, turn in the plan
@@ -29,6 +30,7 @@ class Inner:
     count: int
     scatter: Any  #: sparse (inner unknowns, elements x inner unknowns of one)
     pattern: Pattern
+    alone: Ints  #: (elements, i x i) where in a flat element matrix its inner ones stand, in order of elimination
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -65,13 +67,18 @@ def make_inner(bound: Bound) -> Inner:
     hang, first = bound.hanging, bound.space.count
     count = bound.link.shape[1] - first
     own = hang.inner_numbers - first  # (elements, i)
-    cliques = list(own)
+    cliques: list[Ints] = list(own)
     cliques += [found[found >= first] - first for found in (np.unique(g.indices) for g in gaps_of(bound)[0])]
     cluster = number_clusters(hang.cluster[first:])
     pattern = make_pattern(sp.csr_matrix((count, count)), cluster, tuple(cliques))
+    turned = hang.inner[np.argsort(pattern.place[own], axis=1, kind="stable")]  # (elements, i)
+    size = len(hang.foot) + len(hang.inner)
+    alone = (turned[:, :, None] * size + turned[:, None, :]).reshape(len(own), -1)
     flat = own.ravel()
     scatter = sp.csr_matrix((np.ones(len(flat)), (flat, np.arange(len(flat)))), shape=(count, len(flat)))
-    return Inner(first, count, scatter, pattern)
+    return Inner(
+        first, count, scatter, replace(pattern, sorting=(*[None] * len(own), *pattern.sorting[len(own) :])), alone
+    )
 
 
 def reduce_to(bound: Bound, inner: Inner, basis: Floats) -> Reduced:
@@ -146,7 +153,7 @@ def condense(
     foot, within = hang.foot, hang.inner
     count, m = len(elements), reduced.basis.shape[1]
     feet = reduced.feet
-    alone = elements[:, within[:, None], within]
+    alone = np.take_along_axis(elements.reshape(count, -1), inner.alone, axis=1).reshape(count, len(within), -1)
     pushed = np.matmul(elements[:, foot[:, None], foot], feet)
     stiff = reduced.stiffness + feet.reshape(-1, m).T @ pushed.reshape(-1, m)
     coupled = np.matmul(elements[:, within[:, None], foot], feet)
