@@ -36,13 +36,18 @@ def begin(file: Path, like: str, outline: Path | None = None) -> None:
     )
     if outline is not None:
         text = _on(text, _beside(file, outline))
+    write_new(file, text)
+
+
+def write_new(file: Path, text: str) -> None:
+    """Write a file that is not there yet. Raises CannotBegin; never overwrites."""
     try:
         handle = os.open(file, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o644)
     except FileExistsError:
         raise CannotBegin(f'"{file}" exists already; it was left as it is.') from None
     except OSError as error:
         raise CannotBegin(f'"{file}" cannot be written: {error.strerror}.') from None
-    with os.fdopen(handle, "w", encoding="utf-8") as out:
+    with os.fdopen(handle, "w", encoding="utf-8", newline="") as out:
         out.write(text)
 
 
@@ -58,7 +63,7 @@ def _beside(file: Path, outline: Path) -> str:
 
 def _on(text: str, outline: str) -> str:
     """Return a preset's text with an outline file in place of the body's length and bouts."""
-    line = f'outline = "{outline}"  # length, bouts and waist are read off it'
+    line = f"outline = {json.dumps(outline, ensure_ascii=False)}  # length, bouts and waist are read off it"
     body = re.compile(r"^\[body\].*?(?=^\[|\Z)", re.M | re.S)
     drawn = re.compile(r"^(?:length|lower_bout|waist|upper_bout)\s*=.*\n", re.M)
 

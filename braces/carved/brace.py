@@ -17,8 +17,8 @@ from braces.carved.values import Blank, CarvedBrace, EndCut, Feature, Hollow, Re
 from braces.curves.hermite import Hermite
 from braces.curves.surface import Surface
 from braces.design.model import Design
+from braces.design.own_woods import wood_of
 from braces.design.shapes import EndSpec, StationsProfile
-from braces.design.woods import wood
 from braces.placed.dome import on_bench
 from braces.placed.footprint import end_skew
 from braces.placed.rim import end_spec
@@ -182,7 +182,7 @@ def carve_brace(
         glue_arc_radius_mm=_arc_radius(glue),
         bevel_deg=_bevel(glue),
         volume_mm3=volume_mm3(glue, height, drop, shape, length, *skews, notches),
-        density_kg_m3=wood(name).density_kg_m3,
+        density_kg_m3=wood_of(design, name).density_kg_m3,
         origin_xy_mm=brace.start.at,
         heading_xy=brace.heading,
         glue_depth_mm=blocked.glue_depth_mm,
