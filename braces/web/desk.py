@@ -22,6 +22,7 @@ from braces.web.keep import CannotSave, DraftFile, draft_file, on_disk, save, sa
 from braces.web.plan_handles import plan_handles
 from braces.web.side_handles import side_handles, stick
 
+_TRIES = 4  #: to find how far a hand may go; each follows the design once
 _NUDGES = (1.0, 2.0, 4.0)  #: a step too small for a slanted rule is tried larger
 
 
@@ -93,7 +94,24 @@ class Desk:
         """Drag a handle; a place that the rule does not allow is refused and says why."""
         handle = self._handle(looking, picture, key)
         assert handle.drag is not None
-        self._set(handle.drag(drag), gesture, check, strict=True)
+        try:
+            self._set(handle.drag(drag), gesture, check, strict=True)
+        except Refusal as refusal:
+            self._as_far_as_allowed(handle, drag, gesture)
+            raise refusal from None
+
+    def _as_far_as_allowed(self, handle: Handle, drag: Drag, gesture: str) -> None:
+        """Move a handle towards a place that is refused, until the rule stops it."""
+        assert handle.drag is not None
+        low, high = 0.0, 1.0
+        for _ in range(_TRIES):
+            part = (low + high) / 2
+            to = (handle.at[0] + part * (drag.to[0] - handle.at[0]), handle.at[1] + part * (drag.to[1] - handle.at[1]))
+            try:
+                self._set(handle.drag(Drag(to, drag.fine)), gesture, True, strict=True)
+                low = part
+            except Refusal:
+                high = part
 
     def nudge(self, looking: Looking, picture: str, key: str, way: tuple[float, float], step: float) -> None:
         """Move a handle by one step of a key: mm, or degrees where it turns."""

@@ -80,7 +80,7 @@ def model_at(raw: Any, where: Where) -> type[BaseModel] | None:
         if isinstance(step, str):
             field = field_of(options[0], step) if options else None
             options = part_models(field[1].annotation) if field else []
-        if len(options) > 1:
+        if len(options) > 1 and isinstance(value, dict):
             options = [m for m in options if _says(m, value)]
     return options[0] if options else None
 

@@ -4,6 +4,7 @@ import { Canvas } from "./canvas.js";
 import { handleKeys } from "./edits.js";
 import { by, fill, s } from "./make-nodes.js";
 
+const CROWD = 16; // more names than this only cover each other
 const MOVES_WHOLE = ["whole", "at", "offset", "pitch", "centre", "crossing"];
 
 export class PlanView {
@@ -31,6 +32,7 @@ export class PlanView {
     const [x, y, w, hh] = picture.box;
     const rim = picture.parts.find((p) => p.name === "rim");
     const chosen = this.page.brace;
+    this.crowded = picture.braces.length > CROWD;
     fill(
       this.svg,
       s("rect", { class: "ground", x, y, width: w, height: hh }),
@@ -45,7 +47,9 @@ export class PlanView {
     );
     by("plan-note").textContent = `${picture.face}. ${extra.note || ""}`;
     this.canvas.show(picture.box, again);
+    this.page.quiet = true;
     if (focused) this.svg.querySelector(`[data-handle="${CSS.escape(focused)}"]`)?.focus({ preventScroll: true });
+    this.page.quiet = false;
   }
 
   brace(b, chosen) {
@@ -53,7 +57,7 @@ export class PlanView {
     return s("g", { class: `brace${chosen ? " chosen" : ""}`, "data-brace": b.name },
       s("path", { class: "foot", d: b.foot }),
       b.lines.map((l) => s("path", { class: `pen ${l.layer}`, d: l.d })),
-      s("text", { x: u, y: v, transform: `rotate(${turn} ${u} ${v})`, "text-anchor": "middle", class: "name", dy: "1.6" }, b.name));
+      s("text", { x: u, y: v, transform: `rotate(${turn} ${u} ${v})`, "text-anchor": "middle", class: "name", dy: "0.35em" }, this.crowded && !chosen ? "" : b.name));
   }
 
   overlay(field) {
@@ -73,7 +77,7 @@ export class PlanView {
       class: `handle ${hd.way}`, role: "button", tabindex: "0", "data-handle": hd.key,
       "aria-label": hd.why ? `${hd.label}: cannot be moved, ${hd.why}` : hd.label, "aria-disabled": hd.why ? "true" : false,
       transform: `translate(${x} ${y})`, onkeydown: handleKeys(this.page.edits, "plan", hd.key),
-      onfocus: () => this.page.say(hd.why || hd.label, Boolean(hd.why)),
+      onfocus: () => this.page.quiet || this.page.say(hd.why || hd.label, Boolean(hd.why)),
     }, s("circle", { class: "reach" }), s("circle", { class: "grip" }), s("title", {}, hd.why || hd.label));
   }
 
@@ -81,7 +85,7 @@ export class PlanView {
     const coarse = matchMedia("(pointer: coarse)").matches;
     for (const c of this.svg.querySelectorAll(".reach")) c.setAttribute("r", (coarse ? 22 : 12) * px);
     for (const c of this.svg.querySelectorAll(".grip")) c.setAttribute("r", 6 * px);
-    this.svg.style.setProperty("--word", `${Math.min(Math.max(11 * px, 2.2), 8)}px`);
+    this.svg.style.setProperty("--word", `${Math.min(Math.max(11 * px, 2.2), 14)}px`);
   }
 
   hold(target) {

@@ -30,9 +30,11 @@ export class SideView {
     const again = !anew && this.picture?.name === picture.name;
     const focused = document.activeElement?.dataset?.handle;
     this.picture = picture;
-    this.canvas.stretch = Number(by("stretch").value);
     const [x, y, w, hh] = picture.box;
-    const k = this.canvas.stretch;
+    const { width, height } = this.svg.getBoundingClientRect();
+    const fit = width ? Math.min(Math.max(((height / width) * w - CURVES_MM) / hh, 1), 6) : 3;
+    const k = Number(by("stretch").value) || fit;
+    this.canvas.stretch = k;
     const room = CURVES_MM / k;
     fill(
       this.svg,
@@ -42,9 +44,9 @@ export class SideView {
         picture.hollows.map((o) => s("path", { class: o.fits ? "tool" : "tool tight", d: o.tool })),
         this.at === null ? null : s("line", { class: "cursor", x1: this.at, x2: this.at, y1: y, y2: y + hh + room }),
       ),
-      picture.hollows.map((o) => s("text", { class: o.fits ? "word" : "word tight", x: o.at[0], y: o.at[1] * k - 3, "text-anchor": "middle" },
+      picture.hollows.map((o) => s("text", { class: o.fits ? "word" : "word tight", x: o.at[0], y: (y + 1) * k, "text-anchor": "middle" },
         `hollow ${o.radius} mm, tool ${picture.tool} mm`)),
-      picture.notches.map((n) => s("text", { class: "word", x: n.at, y: (y + 2) * k, "text-anchor": "middle" }, n.with)),
+      picture.notches.map((n) => s("text", { class: "word", x: n.at, y: (y + 1) * k, "text-anchor": "middle" }, n.with)),
       picture.curves ? this.curves(picture, x, (y + hh) * k, w, room * k) : null,
       picture.handles.map((hd) => this.handle(hd, k)),
     );
@@ -55,7 +57,9 @@ export class SideView {
     if (this.at === null || this.at > picture.length) this.at = picture.length / 2;
     slide.value = this.at;
     this.section(this.at);
+    this.page.quiet = true;
     if (focused) this.svg.querySelector(`[data-handle="${CSS.escape(focused)}"]`)?.focus({ preventScroll: true });
+    this.page.quiet = false;
   }
 
   // Two curves, each from nought to its own greatest value, under one another.
@@ -75,7 +79,7 @@ export class SideView {
       class: `handle ${hd.way}`, role: "button", tabindex: "0", "data-handle": hd.key,
       "aria-label": hd.why ? `${hd.label}: cannot be moved, ${hd.why}` : hd.label, "aria-disabled": hd.why ? "true" : false,
       transform: `translate(${hd.at[0]} ${hd.at[1] * k})`, onkeydown: handleKeys(this.page.edits, "side", hd.key),
-      onfocus: () => this.page.say(hd.why || hd.label, Boolean(hd.why)),
+      onfocus: () => this.page.quiet || this.page.say(hd.why || hd.label, Boolean(hd.why)),
     }, s("circle", { class: "reach" }), s("circle", { class: "grip" }), s("title", {}, hd.why || hd.label));
   }
 
