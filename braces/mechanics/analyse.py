@@ -14,6 +14,7 @@ import numpy as np
 from braces.base.arrays import Floats, frozen_floats
 from braces.carved.values import Carved, CarvedPlate
 from braces.mechanics.bar import Bar, Numbering, hermite, strain_parts
+from braces.mechanics.bar_ties import Lap
 from braces.mechanics.brace_figures import brace_figures
 from braces.mechanics.braced_plate import Factor, Mesh, System, assemble, bind, modes, with_bars
 from braces.mechanics.instrument import Model, Setting, plate_model
@@ -87,9 +88,12 @@ def solve_plate(carved: Carved, name: str, setting: Setting, load: StringLoad | 
     return Solved(model, system, moved, hertz, shapes, force, turn)
 
 
-def solved_again(solved: Solved, bars: tuple[Bar, ...]) -> Solved:
-    """Return the same plate with bars of other heights, solved; feet, grid and load are kept."""
-    system = assemble(with_bars(solved.system.bound, bars))
+def solved_again(solved: Solved, bars: tuple[Bar, ...], laps: tuple[Lap, ...] | None = None) -> Solved:
+    """Return the same plate with bars of other heights (and laps, if they moved up or down), solved.
+
+    Feet, grid and load are kept.
+    """
+    system = assemble(with_bars(solved.system.bound, bars, laps))
     factor = Factor(system.stiffness)
     moved = None if solved.load is None else factor.solve(solved.load)
     hertz, shapes = modes(system, MODES, factor=factor)

@@ -119,9 +119,9 @@ def bind(plate: BracedPlate, mesh: Mesh, also: Any = None) -> Bound:
     return Bound(plate, space, stiff.tocsr(), mass.tocsr(), numbers, link)
 
 
-def with_bars(bound: Bound, bars: tuple[Bar, ...]) -> Bound:
+def with_bars(bound: Bound, bars: tuple[Bar, ...], laps: tuple[Lap, ...] | None = None) -> Bound:
     """Return the same plate with bars of other heights on the same feet and stations."""
-    return replace(bound, plate=replace(bound.plate, bars=bars))
+    return replace(bound, plate=replace(bound.plate, bars=bars, laps=bound.plate.laps if laps is None else laps))
 
 
 def bar_matrices(bound: Bound) -> tuple[Any, Any]:
