@@ -51,7 +51,7 @@ def _rows(desk: Desk, other: Carved, plate: PlateName) -> list[Table]:
             continue
         rows.append(_row(name, "g", theirs[name].mass_g, mine.mass_g))
         stiff = [stiffness(desk.shelf.of(c, b)) for c, b in ((other, theirs[name]), (desk.carved, mine))]
-        rows.append(_row(name, "N/mm", *(float(s["newtons per mm"]) for s in stiff), digits=1))
+        rows.append(_row(name, "N/mm", float(stiff[0]["newtons per mm"]), float(stiff[1]["newtons per mm"]), 1))
     missing = [n for n in theirs if n not in ours]
     rows += [{"name": n, "unit": "g", "before": f"{theirs[n].mass_g:.2f}", "after": "none", "change": ""}
              for n in missing]  # fmt: skip

@@ -119,7 +119,7 @@ def _rows(raw: Any, where: Where, model: type[BaseModel], group: str) -> Iterato
             value = read_at(raw, here)
             inner = models if len(models) == 1 else [m for m in models if _says(m, value)]
             if value is not None and inner and where != ():
-                yield from _rows(raw, here, inner[0], f"{group}, {key}" if group else key, seen)
+                yield from _rows(raw, here, inner[0], f"{group}, {key}" if group else key)
         else:
             yield _row(raw, here, name, key, field, model, group)
 

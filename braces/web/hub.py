@@ -9,7 +9,6 @@ from __future__ import annotations
 import asyncio
 import hashlib
 import json
-import sys
 from collections.abc import AsyncIterator, Callable
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
@@ -17,6 +16,7 @@ from typing import Any, TypeVar
 
 from braces.web.desk import Desk, Refusal
 from braces.web.picture import Table
+from braces.web.processes import Standing, work
 
 T = TypeVar("T")
 _LOOK_AT_DISK_S = 1.0
@@ -24,7 +24,6 @@ _KEEP_AFTER_S = 0.3
 _SOLVE_AFTER_S = 2.0
 _HEARTBEAT_S = 20.0
 _MOST_PAGES = 16
-_LINE_BYTES = 32 * 1024 * 1024
 
 
 class Hub:
@@ -37,6 +36,8 @@ class Hub:
         self.pages: set[asyncio.Queue[Table]] = set()
         self.strength: Table = {"of": None, "busy": False, "failed": "", "result": None}
         self.make: Table = {"busy": False, "step": "", "failed": "", "files": [], "folder": ""}
+        self.live: Table = {"number": None, "busy": False, "failed": "", "plates": {}}
+        self.standing = Standing()
         self.made: dict[str, Path] = {}
         self.tasks: set[asyncio.Task[None]] = set()
         self.solving: asyncio.Task[None] | None = None
@@ -61,6 +62,7 @@ class Hub:
         self.tell({"number": self.desk.number})
         self._later("keep", _KEEP_AFTER_S, self._keep)
         if self.automatic:
+            self.follow_live()
             self.solve(_SOLVE_AFTER_S)
 
     # News ------------------------------------------------------------------------------------------------------
@@ -79,7 +81,9 @@ class Hub:
         mine: asyncio.Queue[Table] = asyncio.Queue(64)
         self.pages.add(mine)
         try:
-            yield _line({"number": self.desk.number, "make": self.make, "strength": self._strength_news()})
+            yield _line(
+                {"number": self.desk.number, "make": self.make, "strength": self._strength_news(), "live": self.live}
+            )
             while True:
                 try:
                     yield _line(await asyncio.wait_for(mine.get(), _HEARTBEAT_S))
@@ -123,6 +127,7 @@ class Hub:
         """Start what goes on all the time."""
         self._start("watch", self.watch())
         if self.automatic:
+            self.follow_live()
             self.solve(_SOLVE_AFTER_S)
 
     async def end(self) -> None:
@@ -131,9 +136,29 @@ class Hub:
         for task in list(self.tasks):
             task.cancel()
         await asyncio.gather(*self.tasks, return_exceptions=True)
+        await self.standing.end()
         self.thread.shutdown(wait=True)
 
     # Long work -------------------------------------------------------------------------------------------------
+
+    def follow_live(self) -> None:
+        """Let the live model follow; while it answers, only the newest state waits."""
+        if not any(t.get_name() == "live" for t in self.tasks):
+            self._start("live", self._live())
+
+    async def _live(self) -> None:
+        while True:
+            number, path, text, sound = await self.do(lambda d: (d.number, d.path, d.draft.text, d.study.sound))
+            if not sound or self.live["number"] == number:
+                return
+            job = {"do": "live", "number": number, "path": str(path), "text": text}
+            self.live = self.live | {"busy": True}
+            async for said in self.standing.ask(job):
+                if "done" in said:
+                    self.live = {"busy": False, "failed": "", **said["done"]}
+                if "failed" in said:
+                    self.live = self.live | {"busy": False, "failed": said["failed"], "number": number}
+                self.tell({"live": self.live})
 
     def solve(self, after_s: float) -> None:
         """Solve the design as it will be in a moment; what is being solved already is given up."""
@@ -149,7 +174,7 @@ class Hub:
         self.strength.update(busy=True, failed="")
         self.tell({"strength": self._strength_news()})
         try:
-            async for said in _work({"do": "strength", "path": str(path), "text": text}):
+            async for said in work({"do": "strength", "path": str(path), "text": text}):
                 if "done" in said:
                     self.strength.update(of=number, result=said["done"])
                 if "failed" in said:
@@ -162,8 +187,8 @@ class Hub:
         """Make products of the saved file. Raises Refusal."""
         if self.make["busy"]:
             raise Refusal("something is being made already")
-        path, text, unsaved, sound, preset, out = await self.do(
-            lambda d: (d.path, d.draft.saved, d.draft.unsaved, d.study.sound, d.preset, d.out)
+        path, text, unsaved, sound, out = await self.do(
+            lambda d: (d.path, d.draft.saved, d.draft.unsaved, d.study.sound, d.out)
         )
         if unsaved:
             raise Refusal("save first: sheets carry the mark of the file that they were made from")
@@ -176,7 +201,7 @@ class Hub:
 
     async def _make(self, job: Table) -> None:
         try:
-            async for said in _work(job):
+            async for said in work(job):
                 self.make = self.make | said
                 if "done" in said:
                     done = self.make.pop("done")
@@ -196,27 +221,3 @@ class Hub:
 
 def _line(table: Table) -> bytes:
     return json.dumps(table).encode() + b"\n"
-
-
-async def _work(job: Table) -> AsyncIterator[Table]:
-    """Do a job in a process of its own; leaving the loop ends the process."""
-    process = await asyncio.create_subprocess_exec(
-        sys.executable, "-m", "braces.web.worker",
-        stdin=asyncio.subprocess.PIPE, stdout=asyncio.subprocess.PIPE, limit=_LINE_BYTES,
-    )  # fmt: skip
-    assert process.stdin is not None
-    assert process.stdout is not None
-    ended = False
-    try:
-        process.stdin.write(json.dumps(job).encode() + b"\n")
-        await process.stdin.drain()
-        while line := await process.stdout.readline():
-            said: Table = json.loads(line)
-            ended = ended or "done" in said or "failed" in said
-            yield said
-        if not ended:
-            yield {"failed": "the work was broken off"}
-    finally:
-        if process.returncode is None:
-            process.kill()
-        await process.wait()

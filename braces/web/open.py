@@ -41,7 +41,7 @@ def open_page(path: Path, out: Path, port: int, browser: bool, solve: bool, say:
     say(f"{path.name} is open at http://127.0.0.1:{number}/#token={hub.token}\nClose it here with Ctrl-C.")
     server = uvicorn.Server(
         uvicorn.Config(
-            app,  # type: ignore[arg-type]
+            app,
             log_level="warning",
             access_log=False,
             server_header=False,

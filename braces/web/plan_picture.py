@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-
 import numpy as np
 
 from braces.carved.values import Carved
@@ -78,5 +77,3 @@ def ghost(carved: Carved, plate: PlateName) -> str:
     """Return the outlines of another state of the design, to lay under a picture."""
     view = plan_view(carved, plate)
     return "".join(path(view.all_seen(footprint(b)), True) for b in view.placed.braces)
-
-

@@ -23,8 +23,14 @@ from braces.web.hub import Hub
 from braces.web.picture import Table
 from braces.web.side_picture import section_picture
 
-_KINDS = {".html": "text/html; charset=utf-8", ".js": "text/javascript; charset=utf-8", ".css": "text/css; charset=utf-8",
-          ".ttf": "font/ttf", ".svg": "image/svg+xml", ".pdf": "application/pdf"}  # fmt: skip
+_KINDS = {
+    ".html": "text/html; charset=utf-8",
+    ".js": "text/javascript; charset=utf-8",
+    ".css": "text/css; charset=utf-8",
+    ".ttf": "font/ttf",
+    ".svg": "image/svg+xml",
+    ".pdf": "application/pdf",
+}
 _PAPERS = ("a4", "letter", "a3", "tabloid")
 #: What is shown in the browser itself, shut off from everything else; the rest is downloaded.
 _SHUT_OFF = "sandbox; default-src 'none'; style-src 'unsafe-inline'; img-src data:; font-src data:"

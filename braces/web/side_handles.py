@@ -1,4 +1,4 @@
-"""The handles of one brace seen from the side: its stations, land, ends and passages, each by the field that says it."""
+"""The handles of a brace seen from the side: stations, land, ends, passages, each by the field that says it."""
 
 from __future__ import annotations
 

@@ -6,8 +6,8 @@ import numpy as np
 
 from braces.app.strength import strength_of
 from braces.carved.values import Carved
-from braces.mechanics.ranges import bound, limits, mode_bound
-from braces.mechanics.values import Bound, PlateStrength, Strength
+from braces.mechanics.ranges import Bounded, bound, limits, mode_bound
+from braces.mechanics.values import Bound, PlateStrength
 from braces.mechanics.values import Shape as Moves
 from braces.sheets.strength_field import contours, field, levels, nice_step
 from braces.sheets.strength_plan import Plate
@@ -22,31 +22,34 @@ def strength_table(carved: Carved) -> Table:
     strength = strength_of(carved).strength
     plates: tuple[tuple[PlateName, PlateStrength], ...] = (("top", strength.top), ("back", strength.back))
     return {
-        "plates": {name: _plate(carved, name, solved, strength) for name, solved in plates},
+        "plates": {
+            name: plate_numbers(solved, strength) | {"overlays": _overlays(carved, name, solved)}
+            for name, solved in plates
+        },
         "assumptions": list(strength.assumptions),
     }
 
 
-def _plate(carved: Carved, name: PlateName, solved: PlateStrength, strength: Strength) -> Table:
-    plate = Plate(carved, name)
-    region = plate.region(to_lining=solved.rim != "free")
-    overlays = [] if solved.deflection is None else [_field(plate, region, solved.deflection, "deflection", "mm")]
-    for k, mode in enumerate(solved.modes[:MODES_SHOWN], 1):
-        overlays.append(_field(plate, region, mode.shape, f"mode {k}", ""))
+def plate_numbers(solved: PlateStrength, bounds: Bounded) -> Table:
+    """Return the numbers of a solved plate, each with what the model leaves open."""
     return {
         "plate mass": f"{solved.plate_mass_g:.1f}",
         "braces mass": f"{solved.braces_mass_g:.2f}",
-        "turn": _bounded(solved.bridge_turn_deg, bound(strength, "bridge turn"), 3),
+        "turn": _bounded(solved.bridge_turn_deg, bound(bounds, "bridge turn"), 3),
         "rise": None if solved.bridge_rise_mm is None else f"{solved.bridge_rise_mm:.2f}",
         "modes": [
-            _bounded(m.frequency_hz, mode_bound(strength, k), 1)
-            for k, m in enumerate(solved.modes[:MODES_SHOWN], 1)
+            _bounded(m.frequency_hz, mode_bound(bounds, k), 1) for k, m in enumerate(solved.modes[:MODES_SHOWN], 1)
         ],
-        "stresses": {
-            s.name: None if s.used_fraction is None else f"{100 * s.used_fraction:.0f}" for s in solved.stresses
-        },
-        "overlays": overlays,
     }
+
+
+def _overlays(carved: Carved, name: PlateName, solved: PlateStrength) -> list[Table]:
+    plate = Plate(carved, name)
+    region = plate.region(to_lining=solved.rim != "free")
+    made = [] if solved.deflection is None else [_field(plate, region, solved.deflection, "deflection", "mm")]
+    for k, mode in enumerate(solved.modes[:MODES_SHOWN], 1):
+        made.append(_field(plate, region, mode.shape, f"mode {k}", ""))
+    return made
 
 
 def _bounded(value: float | None, of: Bound | None, digits: int) -> Table | None:

@@ -114,7 +114,7 @@ def products() -> list[Table]:
 
 def sheet(desk: Desk, key: str) -> bytes:
     """Return a drawing of the sheets as it will be printed, by its key; nothing if there is none."""
-    from braces.sheets.content import plan_drawing
+    from braces.sheets.plan import plan_drawing
     from braces.sheets.side import brace_drawing
     from braces.sheets.svg import svg
     from braces.sheets.words import key_of

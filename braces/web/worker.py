@@ -1,13 +1,15 @@
-"""Long work in a process of its own: the full analysis, and the products of ``make``.
+"""Long work in a process of its own: the full analysis, the products of ``make``, the live model of the top.
 
 One JSON line comes in and says what to do; JSON lines go out: {"step": ...} on the way, then {"done": ...} or
-{"failed": ...}. The process ends when nobody is left to read. Run as ``python -m braces.web.worker``.
+{"failed": ...}. The live model stays and answers line after line. The process ends when nobody is left to ask.
+Run as ``python -m braces.web.worker``.
 """
 
 from __future__ import annotations
 
 import json
 import os
+import queue
 import sys
 import threading
 from collections.abc import Callable
@@ -22,16 +24,24 @@ Say = Callable[[Table], None]
 
 
 def main() -> None:
-    """Do one job."""
-    job = json.loads(sys.stdin.readline())
+    """Do one job, or one after the other for as long as they are of the live model."""
     out = os.fdopen(os.dup(1), "w", encoding="utf-8")
     os.dup2(2, 1)  # nothing that a library prints may stand among the answers
-    threading.Thread(target=_end_with_parent, daemon=True).start()
+    jobs: queue.SimpleQueue[str] = queue.SimpleQueue()
+    threading.Thread(target=_read, args=(jobs,), daemon=True).start()
 
     def say(table: Table) -> None:
         out.write(json.dumps(table, allow_nan=False) + "\n")
         out.flush()
 
+    while True:
+        job = json.loads(jobs.get())
+        _do(job, say)
+        if job["do"] != "live":
+            return
+
+
+def _do(job: dict[str, Any], say: Say) -> None:
     try:
         study = follow(job["path"], job["text"])
         if not study.sound:
@@ -44,8 +54,10 @@ def main() -> None:
         say({"failed": f"{type(error).__name__}: {why}"})
 
 
-def _end_with_parent() -> None:
-    sys.stdin.read()
+def _read(jobs: queue.SimpleQueue[str]) -> None:
+    """Hand on every line; where they end, nobody is left to work for."""
+    for line in sys.stdin:
+        jobs.put(line)
     os._exit(3)
 
 
@@ -72,7 +84,14 @@ def _strength(study: Study, job: dict[str, Any], say: Say) -> Table:
     return strength_table(study.carved)
 
 
-_WORK: dict[str, Callable[[Study, dict[str, Any], Say], Table]] = {"make": _make, "strength": _strength}
+def _live(study: Study, job: dict[str, Any], say: Say) -> Table:
+    from braces.web.live_view import live_table
+
+    assert study.carved is not None
+    return {"number": job["number"], "plates": live_table(study.carved, lambda: say({"step": "builds"}))}
+
+
+_WORK: dict[str, Callable[[Study, dict[str, Any], Say], Table]] = {"make": _make, "strength": _strength, "live": _live}
 
 if __name__ == "__main__":
     main()

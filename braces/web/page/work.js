@@ -9,11 +9,10 @@ let paper = "";
 export function showMake(page, begun, make) {
   chosen ??= new Set(["templates"]);
   paper ||= begun.papers[0];
-  const stop = make.busy || page.state.unsaved || !page.state.sound || page.state.preset;
+  const stop = make.busy || page.state.unsaved || !page.state.sound;
   const why = make.busy ? `making: ${make.step}` :
-    page.state.preset ? "save first: a preset becomes a file of your own" :
-      page.state.unsaved ? "save first: sheets carry the mark of the file they were made from" :
-        page.state.sound ? "" : "mend the problems first";
+    page.state.unsaved ? "save first: sheets carry the mark of the file they were made from" :
+      page.state.sound ? "" : "mend the problems first";
   fill(
     by("make"),
     h("fieldset", { disabled: make.busy }, h("legend", {}, "What to make"), begun.products.map((p) => h("label", { class: "tick" },
