@@ -6,14 +6,18 @@ recomputed, so undoing is exact to the byte.
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Any
 
 from braces.base.problems import Where
 from braces.design.rewrite import Value, read_at, rewrite
 
+_PLAIN = re.compile(r"[A-Za-z0-9 .,%/+-]*")  #: what stands in double quotes as it is
+_FIRST = "\ue000"  #: a letter of nobody's alphabet
 MOST_STEPS = 300  #: older ones can no longer be undone; they stay in the text
 
 
@@ -57,7 +61,7 @@ def edited(draft: Draft, changes: Mapping[Where, Value], gesture: str) -> Draft:
     before = replace(draft, done=draft.done[:-1]) if same else draft
     earlier = dict(draft.done[-1].changes) if same else {}
     merged = {**earlier, **changes}
-    text = rewrite(before.text, merged)
+    text = _rewritten(before.text, merged)
     if text == before.text:
         return before if same else draft
     step = Step(gesture, tuple(merged.items()), text)
@@ -65,6 +69,29 @@ def edited(draft: Draft, changes: Mapping[Where, Value], gesture: str) -> Draft:
     if len(done) > MOST_STEPS:
         return Draft(draft.saved, done[0].text, done[1:])
     return Draft(draft.saved, before.base, done)
+
+
+def _rewritten(text: str, changes: Mapping[Where, Value]) -> str:
+    """Rewrite a text as ``rewrite`` does.
+
+    While a hand drags, the same places are set again and again: the text with marks at those places is kept, and
+    filling them in is quicker than editing the text anew.
+    """
+    if not all(isinstance(v, str) and _PLAIN.fullmatch(v) for v in changes.values()) or _FIRST in text:
+        return rewrite(text, changes)
+    made = _marked(text, tuple(changes))
+    for k, value in enumerate(changes.values()):
+        made = made.replace(_mark(k), str(value))
+    return made
+
+
+def _mark(number: int) -> str:
+    return f"{_FIRST}{number}\ue001"
+
+
+@lru_cache(maxsize=4)
+def _marked(text: str, places: tuple[Where, ...]) -> str:
+    return rewrite(text, {where: _mark(k) for k, where in enumerate(places)})
 
 
 def undone(draft: Draft) -> Draft:
