@@ -23,7 +23,7 @@ from braces.web.plan_handles import plan_handles
 from braces.web.side_handles import side_handles, stick
 
 _TRIES = 4  #: to find how far a hand may go; each follows the design once
-_NUDGES = (1.0, 2.0, 4.0)  #: a step too small for a slanted rule is tried larger
+_NUDGES = (1.0, 2.0, 4.0, 8.0)  #: a step too small for a slanted rule is tried larger
 
 
 class Refusal(Exception):  # noqa: N818 - reads as what it is
@@ -97,11 +97,10 @@ class Desk:
         try:
             self._set(handle.drag(drag), gesture, check, strict=True)
         except Refusal as refusal:
-            self._as_far_as_allowed(handle, drag, gesture)
-            raise refusal from None
+            raise self._as_far_as_allowed(handle, drag, gesture, refusal) from None
 
-    def _as_far_as_allowed(self, handle: Handle, drag: Drag, gesture: str) -> None:
-        """Move a handle towards a place that is refused, until the rule stops it."""
+    def _as_far_as_allowed(self, handle: Handle, drag: Drag, gesture: str, refusal: Refusal) -> Refusal:
+        """Move a handle towards a place that is refused, until a rule stops it; return what that rule says."""
         assert handle.drag is not None
         low, high = 0.0, 1.0
         for _ in range(_TRIES):
@@ -110,8 +109,9 @@ class Desk:
             try:
                 self._set(handle.drag(Drag(to, drag.fine)), gesture, True, strict=True)
                 low = part
-            except Refusal:
-                high = part
+            except Refusal as nearer:
+                high, refusal = part, nearer
+        return refusal
 
     def nudge(self, looking: Looking, picture: str, key: str, way: tuple[float, float], step: float) -> None:
         """Move a handle by one step of a key: mm, or degrees where it turns."""

@@ -29,6 +29,7 @@ from braces.design.rewrite import read_at
 
 _UNIT = re.compile(r"^[\d ./+-]+\s*(mm|cm|m|in|ft|deg|%|\"|″|'|′)$|\s(mm|deg|%)$")
 
+_MORE = 0.1  #: what "more than" means to a hand
 #: What the page opens besides the braces, in the order of a design file.
 SECTIONS: tuple[Where, ...] = (
     (), ("body",), ("strings",), ("lining",), ("stock",), ("top",), ("back",), ("printer",), ("printer3d",), ("tools",)
@@ -68,6 +69,8 @@ class Row:
 def form(raw: dict[str, Any], where: Where) -> list[Row]:
     """Return the rows of a part of the design: its own fields and those of the parts in it, braces left out."""
     model = model_at(raw, where)
+    if any(isinstance(step, int) for step in where) and read_at(raw, where) is None:
+        return []
     return list(_rows(raw, where, model, "")) if model is not None else []
 
 
@@ -99,7 +102,8 @@ def limits_at(raw: Any, where: Where) -> tuple[float | None, float | None]:
     for mark in field[1].metadata if field else ():
         for name in LIMITS:
             if (value := getattr(mark, name, None)) is not None:
-                low, high = (float(value), high) if name in ("ge", "gt") else (low, float(value))
+                least = float(value) + (_MORE if name == "gt" else 0.0)
+                low, high = (least, high) if name in ("ge", "gt") else (low, float(value))
     return low, high
 
 

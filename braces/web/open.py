@@ -18,6 +18,7 @@ def listen(port: int) -> socket.socket:
     try:
         made.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         made.bind(("127.0.0.1", port))
+        made.listen(128)  # whoever takes the printed address at once waits a moment, and is not sent away
     except OSError:
         made.close()
         raise

@@ -194,7 +194,7 @@ def _along(
     def drag(d: Drag) -> Changes:
         to = board.at(d.to)
         moved = (to[0] - at[0]) * hx + (to[1] - at[1]) * hy
-        return {where: reach(on_step(was.along(whole) + moved, d.step(_STEP_MM)), whole, was, text)}
+        return {where: reach(on_step(was.along(whole) + moved, d.step(_STEP_MM)), whole, was, text, d.fine)}
 
     return Handle(f"{b.name}/{which}", board.view.seen(at), f"{b.name}, where it meets {host.name}: {text}", b.name,
                   where, "along", drag)  # fmt: skip

@@ -98,7 +98,7 @@ def _top(stick: Stick, spec: Any, top: Feature) -> Handle:
         # Where a lap or an end fixes the high place, only a file that names it lets it move.
         if spec.profile.high_at is not None and abs(aside) > _STILL_MM:
             to = on_step(top.at_mm + aside, d.step(_ASIDE_STEP_MM))
-            made[high] = reach(to, stick.brace.length_mm, spec.profile.high_at, text)
+            made[high] = reach(to, stick.brace.length_mm, spec.profile.high_at, text, d.fine)
         return made
 
     label = f"full height: {stick.said('height') or mm_text(spec.height_mm)}"
@@ -135,7 +135,7 @@ def _hollow(stick: Stick, f: Feature, top: Feature, spec: Any) -> Handle:
         aside = d.to[0] - at[0]
         if abs(aside) > _STILL_MM or (d.fine and abs(aside) > 1e-9):
             to = on_step(outward * (f.at_mm + aside - top.at_mm), d.step(_ASIDE_STEP_MM))
-            made[(*part, "at")] = reach(to, leg, place, stick.said("profile", f.kind, "at"))
+            made[(*part, "at")] = reach(to, leg, place, stick.said("profile", f.kind, "at"), d.fine)
         return made
 
     label = f"{f.kind}: {stick.said('profile', f.kind, 'height')} high, {stick.said('profile', f.kind, 'at')} along"
@@ -194,7 +194,7 @@ def _stations(stick: Stick, profile: Any) -> Iterator[Handle]:
             aside = d.to[0] - at[0]
             if abs(aside) > _STILL_MM or (d.fine and abs(aside) > 1e-9):
                 to = min(max(on_step(at[0] + aside, d.step(_ASIDE_STEP_MM)), 0.0), whole)
-                made[(*part, "at")] = reach(to, whole, was, written(stick.raw, (*part, "at")))
+                made[(*part, "at")] = reach(to, whole, was, written(stick.raw, (*part, "at")), d.fine)
             return made
 
         said = [written(stick.raw, (*part, k)) for k in ("height", "at")]
@@ -219,7 +219,7 @@ def _passages(stick: Stick, spec: Any) -> Iterator[Handle]:
             aside = d.to[0] - at[0]
             if abs(aside) > _STILL_MM or d.fine:
                 to = on_step(at[0] + aside, d.step(_ASIDE_STEP_MM))
-                made[(*part, "at")] = reach(to, whole, cut.at, written(stick.raw, (*part, "at")))
+                made[(*part, "at")] = reach(to, whole, cut.at, written(stick.raw, (*part, "at")), d.fine)
             return made
 
         label = f"passage {i + 1}: {written(stick.raw, (*part, 'depth'))} deep"

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from math import floor
 
-from braces.base.units import mm_text
+from braces.base.units import UnitError, length_mm, mm_text
 from braces.design.quantities import Place, Reach
 from braces.design.rewrite import length_text
 
+_SAME_MM = 0.05  #: half of what is read at the bench: "5/16 in" stays as it is where nothing moved
 _TOWARDS_NECK = {"above": "below", "below": "above"}
 
 
@@ -17,6 +18,11 @@ def length(value_mm: float, like: object = None) -> str:
     >>> length(8.26, "8.5 mm"), length(8.26, "5/16 in")
     ('8.3 mm', '0.325 in')
     """
+    try:
+        if abs(length_mm(like) - value_mm) < _SAME_MM:
+            return str(like)
+    except UnitError:
+        pass
     return length_text(value_mm, like)
 
 
@@ -29,13 +35,13 @@ def angle(value_deg: float, step_deg: float = 0.1) -> str:
     return f"{mm_text(on_step(value_deg, step_deg), 2)} deg"
 
 
-def share(value_ratio: float) -> str:
-    """Return a share to half a per cent.
+def share(value_ratio: float, fine: bool = False) -> str:
+    """Return a share to half a per cent, or to a tenth.
 
     >>> share(0.4123)
     '41 %'
     """
-    return f"{mm_text(on_step(value_ratio * 100, 0.5), 1)} %"
+    return f"{mm_text(on_step(value_ratio * 100, 0.1 if fine else 0.5), 1)} %"
 
 
 def on_step(value: float, step: float) -> float:
@@ -43,9 +49,9 @@ def on_step(value: float, step: float) -> float:
     return floor(value / step + 0.5) * step
 
 
-def reach(value_mm: float, whole_mm: float, was: Reach, like: object = None) -> str:
+def reach(value_mm: float, whole_mm: float, was: Reach, like: object = None, fine: bool = False) -> str:
     """Return a place along something ``whole_mm`` long, as a distance or a share, whichever it was."""
-    return length(value_mm, like) if was.mm is not None else share(value_mm / whole_mm)
+    return length(value_mm, like) if was.mm is not None else share(value_mm / whole_mm, fine)
 
 
 def place(was: Place, by_dy_mm: float, step_mm: float, like: object = None) -> str:

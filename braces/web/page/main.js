@@ -71,7 +71,9 @@ class Page {
     this.bars();
     options(by("brace"), [["", "none"], ...state.braces.map((b) => [b.name, `${b.name} (${b.plate})`])], this.brace);
     if (table.plan) this.plan.show(table.plan, this.extra());
-    by("stick").hidden = !table.side;
+    by("bench").hidden = !table.side;
+    by("none-chosen").hidden = Boolean(table.side);
+    by("at").disabled = !table.side;
     if (table.side) this.side.show(table.side);
     showNumbers(this, table);
     showStrength(this);
@@ -148,7 +150,8 @@ class Page {
 
   pointAt(problem) {
     if (problem.braces.length) { this.choose(problem.braces[0], problem.where.join("/")); return; }
-    this.part = problem.where.length > 1 ? problem.where[0] : "";
+    const [plate, list] = problem.where;
+    this.part = list === "braces" ? problem.where.slice(0, 3).join("/") : problem.where.length > 1 ? plate : "";
     this.field = problem.where.join("/");
     showFields(this, this.state, this.begun.sections);
   }

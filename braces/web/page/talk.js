@@ -21,6 +21,21 @@ export async function enter() {
 
 const headers = () => ({ "x-braces-token": token });
 
+// How many calls are under way, told to whoever waits for the page to settle.
+let calls = 0;
+async function counted(work) {
+  calls += 1;
+  document.body.dataset.busy = "yes";
+  try {
+    return await work();
+  } catch {
+    return { refusal: "the program does not answer" };
+  } finally {
+    calls -= 1;
+    if (!calls) setTimeout(() => { if (!calls) document.body.dataset.busy = "no"; }, 30);
+  }
+}
+
 async function read(answer) {
   const kind = answer.headers.get("content-type") || "";
   const table = kind.startsWith("application/json") ? await answer.json() : { refusal: await answer.text() };
@@ -30,18 +45,22 @@ async function read(answer) {
 
 export async function ask(what, query = {}) {
   const words = new URLSearchParams(query).toString();
-  return read(await fetch(`/api/${what}${words ? "?" + words : ""}`, { headers: headers() }));
+  return counted(async () => read(await fetch(`/api/${what}${words ? "?" + words : ""}`, { headers: headers() })));
 }
 
 export async function tell(what, table) {
-  return read(await fetch(`/api/${what}`, {
+  return counted(async () => read(await fetch(`/api/${what}`, {
     method: "POST", headers: { ...headers(), "content-type": "application/json" }, body: JSON.stringify(table),
-  }));
+  })));
 }
 
 export async function picture(query) {
-  const answer = await fetch(`/api/sheet?${new URLSearchParams(query)}`, { headers: headers() });
-  return answer.ok ? URL.createObjectURL(await answer.blob()) : "";
+  try {
+    const answer = await fetch(`/api/sheet?${new URLSearchParams(query)}`, { headers: headers() });
+    return answer.ok ? URL.createObjectURL(await answer.blob()) : "";
+  } catch {
+    return "";
+  }
 }
 
 // News come as one JSON line each, for as long as the server is there; then it is tried again.
