@@ -7,8 +7,9 @@ from collections.abc import Hashable
 from braces.app.study import Study
 from braces.base.problems import Problem, where_text
 from braces.carved.values import Carved, CarvedBrace
+from braces.design.own_woods import wood_of
+from braces.design.woods import Wood
 from braces.mechanics.brace_figures import BENCH_LOAD_N, BraceFigures, brace_figures
-from braces.mechanics.instrument import Setting
 from braces.web.picture import Table
 
 _MOST_KEPT = 128
@@ -19,29 +20,28 @@ class Shelf:
 
     def __init__(self) -> None:
         self._kept: dict[Hashable, BraceFigures] = {}
-        self._setting = Setting()
 
     def of(self, carved: Carved, brace: CarvedBrace) -> BraceFigures:
         """Return the table of a brace."""
         plate = carved.placed.top.spec if brace.plate == "top" else carved.placed.back.spec
-        key = _fingerprint(brace, plate.wood, plate.thickness_mm)
+        own, under = (wood_of(carved.placed.design, name) for name in (brace.wood, plate.wood))
+        key = _fingerprint(brace, own, under, plate.thickness_mm)
         found = self._kept.pop(key, None)
         if found is None:
-            wood = self._setting.wood
-            found = brace_figures(brace, wood(brace.wood), wood(plate.wood), plate.thickness_mm)
+            found = brace_figures(brace, own, under, plate.thickness_mm)
         self._kept[key] = found
         while len(self._kept) > _MOST_KEPT:
             self._kept.pop(next(iter(self._kept)))
         return found
 
 
-def _fingerprint(brace: CarvedBrace, plate_wood: str, thickness_mm: float) -> Hashable:
+def _fingerprint(brace: CarvedBrace, wood: Wood, plate_wood: Wood, thickness_mm: float) -> Hashable:
     """Everything that the table of a brace depends on."""
     curves = b"".join(
         a.tobytes() for h in (brace.height, brace.drop) for a in (h.x_mm, h.y_mm, h.slope_in, h.slope_out)
     )
     shape = b"".join(a.tobytes() for a in (brace.shape.y_mm, brace.shape.middle, brace.shape.border))
-    return (brace.name, brace.wood, plate_wood, thickness_mm, brace.width_mm, brace.length_mm, brace.heading_xy,
+    return (brace.name, wood, plate_wood, thickness_mm, brace.width_mm, brace.length_mm, brace.heading_xy,
             brace.notches, brace.blank, curves, shape)  # fmt: skip
 
 

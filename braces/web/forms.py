@@ -20,6 +20,7 @@ from braces.design.fields import (
     key_of,
     limits_text,
     literals,
+    part_by_name,
     part_models,
     tag_values,
     value_text,
@@ -82,7 +83,8 @@ def model_at(raw: Any, where: Where) -> type[BaseModel] | None:
         value = read_at(value, (step,))
         if isinstance(step, str):
             field = field_of(options[0], step) if options else None
-            options = part_models(field[1].annotation) if field else []
+            named = part_by_name(options[0]) if options and not field else None
+            options = part_models(field[1].annotation) if field else [named] if named else []
         if len(options) > 1 and isinstance(value, dict):
             options = [m for m in options if _says(m, value)]
     return options[0] if options else None
@@ -126,6 +128,18 @@ def _rows(raw: Any, where: Where, model: type[BaseModel], group: str) -> Iterato
                 yield from _rows(raw, here, inner[0], f"{group}, {key}" if group else key)
         else:
             yield _row(raw, here, name, key, field, model, group)
+    yield from _named_rows(raw, where, model)
+
+
+def _named_rows(raw: Any, where: Where, model: type[BaseModel]) -> Iterator[Row]:
+    """The parts that stand under names of the maker's own choice, such as measured pieces of wood."""
+    named, found = part_by_name(model), read_at(raw, where)
+    if named is None or not isinstance(found, dict):
+        return
+    keys = {key_of(n, f) for n, f in model.model_fields.items()}
+    for name, inner in found.items():
+        if name not in keys and isinstance(inner, dict):
+            yield from _rows(raw, (*where, name), named, name)
 
 
 def _list_rows(raw: Any, where: Where, models: Models, key: str, group: str) -> Iterator[Row]:

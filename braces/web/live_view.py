@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from braces.app.strength import given_of
+from braces.app.strength import load_of, mesh_of, setting_of
 from braces.carved.values import Carved
 from braces.mechanics.live import LayoutChangedError, LiveFigures, LiveModel, live_model
 from braces.web.picture import Table
@@ -30,6 +30,6 @@ def _figures(carved: Carved, builds: Callable[[], None]) -> LiveFigures:
         except LayoutChangedError:
             _MODEL.clear()
     builds()
-    given = given_of(carved)
-    _MODEL[:] = [live_model(carved, "top", given.setting, given.load, given.mesh)]
+    design = carved.placed.design
+    _MODEL[:] = [live_model(carved, "top", setting_of(design), load_of(design), mesh_of(carved))]
     return _MODEL[0].update(carved)

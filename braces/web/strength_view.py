@@ -19,7 +19,7 @@ MODES_SHOWN = 6
 
 def strength_table(carved: Carved) -> Table:
     """Return the full analysis of an instrument."""
-    strength = strength_of(carved).strength
+    strength = strength_of(carved, spread=False).strength
     plates: tuple[tuple[PlateName, PlateStrength], ...] = (("top", strength.top), ("back", strength.back))
     return {
         "plates": {

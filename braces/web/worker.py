@@ -70,7 +70,7 @@ def _make(study: Study, job: dict[str, Any], say: Say) -> Table:
         Path(job["out"]),
         job["paper"],
         products,
-        lambda title: say({"step": title}),
+        lambda title, share: say({"step": title, "share": round(share, 3)}),
         keep_others=True,
         jobs=os.cpu_count() or 1,
     )

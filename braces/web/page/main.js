@@ -71,6 +71,7 @@ class Page {
     this.bars();
     options(by("brace"), [["", "none"], ...state.braces.map((b) => [b.name, `${b.name} (${b.plate})`])], this.brace);
     if (table.plan) this.plan.show(table.plan, this.extra());
+    by("stick-title").textContent = this.brace ? `Brace: ${this.brace}` : "Brace";
     by("bench").hidden = !table.side;
     by("none-chosen").hidden = Boolean(table.side);
     by("at").disabled = !table.side;

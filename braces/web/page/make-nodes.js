@@ -6,7 +6,7 @@ function build(node, marks, inside) {
   for (const [name, value] of Object.entries(marks)) {
     if (value === false || value === null || value === undefined) continue;
     if (name.startsWith("on")) node.addEventListener(name.slice(2), value);
-    else if (name === "value") node.value = value;
+    else if (name === "value" && node.localName !== "progress") node.value = value;
     else node.setAttribute(name, value === true ? "" : String(value));
   }
   node.append(...inside.flat().filter((n) => n !== null && n !== undefined && n !== false));

@@ -5,7 +5,7 @@ import { handleKeys } from "./edits.js";
 import { by, fill, s } from "./make-nodes.js";
 import { ask } from "./talk.js";
 
-const CURVES = [["height", "height, mm"], ["with plate", "stiffness with the plate, N m²"], ["own", "stiffness of the brace, N m²"]];
+const CURVES = ["height", "with plate", "own"];
 const CURVES_MM = 48; // what they take below the brace
 
 export class SideView {
@@ -70,8 +70,11 @@ export class SideView {
     const line = (values, scale) => values.map((v, i) => `${i ? "L" : "M"}${curves.x[i]} ${top + room - 4 - (v / scale) * (room - 10)}`).join("");
     return s("g", { class: "curves", role: "img", "aria-label": `Height up to ${tall.toFixed(1)} mm, stiffness with the plate up to ${most.toFixed(1)} newton square metres` },
       s("line", { class: "base", x1: 0, x2: picture.length, y1: top + room - 4, y2: top + room - 4 }),
-      CURVES.map(([key]) => s("path", { class: `curve ${key.replace(" ", "-")}`, d: line(curves[key], key === "height" ? tall : most) })),
-      s("text", { class: "word", x: 0, y: top + 3 }, `— height to ${tall.toFixed(1)} mm   — E I with the plate to ${most.toFixed(1)} N m²   — own E I`));
+      CURVES.map((key) => s("path", { class: `curve ${key.replace(" ", "-")}`, d: line(curves[key], key === "height" ? tall : most) })),
+      s("text", { class: "word", x: 0, y: top + 3 },
+        s("tspan", { class: "says-height" }, `height to ${tall.toFixed(1)} mm`), "   ",
+        s("tspan", { class: "says-plate" }, `E I with the plate to ${most.toFixed(1)} N m²`), "   ",
+        s("tspan", { class: "says-own" }, "E I of the brace alone")));
   }
 
   handle(hd, k) {

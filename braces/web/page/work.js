@@ -20,7 +20,7 @@ export function showMake(page, begun, make) {
     h("div", { class: "row" },
       h("label", {}, "Paper ", h("select", { onchange: (e) => { paper = e.target.value; } }, begun.papers.map((p) => h("option", { value: p, selected: p === paper }, p)))),
       h("button", { id: "make-now", type: "button", disabled: stop, onclick: () => go(page) }, "Make"),
-      make.busy && h("progress", { "aria-label": "Making" })),
+      make.busy && h("progress", { "aria-label": "Making", max: 1, value: make.share || null })),
     h("p", { class: "note", role: "status", id: "make-said" }, make.failed || why || (make.files.length ? `${make.files.length} files in ${make.folder}` : "")),
     make.files.length > 0 && h("ul", { class: "files" }, make.files.map((f) => h("li", {}, h("a", { href: f.address, target: "_blank", rel: "noopener" }, f.name)))),
     h("p", { class: "note" }, "Edge tools, saws, dust, hot glue and bent go-bars can hurt: follow the makers' instructions and local rules, and protect eyes and lungs."),
