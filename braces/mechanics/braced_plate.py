@@ -9,7 +9,8 @@ from typing import Any
 import numpy as np
 
 from braces.base.arrays import Floats
-from braces.mechanics.bar import Bar, Numbering, element_matrices, element_parts, numbering
+from braces.mechanics.bar import Bar, Numbering, element_parts, numbering
+from braces.mechanics.bar_moments import element_matrices
 from braces.mechanics.bar_ties import Lap, foot_rows, lap_rows
 from braces.mechanics.built import Built, Hanging, hang
 from braces.mechanics.cholesky import Cholesky, number_clusters
@@ -182,6 +183,11 @@ def _laps(plate: BracedPlate, numbers: tuple[Numbering, ...], link: Any) -> tupl
     return tuple(gaps), tuple(springs)
 
 
+def gaps_of(bound: Bound) -> tuple[tuple[Any, ...], tuple[Floats, ...]]:
+    """Return, of each lap, the rows (places, all unknowns) that give how far its faces part, and their springs."""
+    return _laps(bound.plate, bound.numbers, bound.link)
+
+
 def _placed(m: Any, at: int, total: int) -> Any:
     import scipy.sparse as sp
 
@@ -193,7 +199,7 @@ def assemble(bound: Bound) -> System:
     parts = [element_matrices(bar) for bar in bound.plate.bars]
     empty = np.zeros((0, 1, 1))
     stiff, heavy = (np.concatenate([p[k] for p in parts]) if parts else empty for k in (0, 1))
-    gaps, springs = _laps(bound.plate, bound.numbers, bound.link)
+    gaps, springs = gaps_of(bound)
     return System(
         bound,
         Built(bound.hanging, bound.base_stiffness, stiff, gaps, springs),

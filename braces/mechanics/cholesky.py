@@ -179,19 +179,28 @@ def _joined(
 class Cholesky:
     """The factor of one symmetric positive definite matrix. Raises ValueError for a matrix that is not."""
 
-    def __init__(self, matrix: Any, pattern: Pattern, clique: Callable[[int], Floats] | None = None) -> None:
-        """``clique(k)`` gives the k-th clique's own dense symmetric matrix, in the order of its unknowns."""
+    def __init__(self, matrix: Any | None, pattern: Pattern, clique: Callable[[int], Floats] | None = None) -> None:
+        """``matrix`` sparse, or None for cliques alone; ``clique(k)`` gives the k-th clique's own dense symmetric matrix, in the order of its unknowns."""
         self._pattern = pattern
         self._parts = _factorise(matrix, pattern, clique)
 
     def solve(self, b: Floats) -> Floats:
         """Return the solution(s) of matrix x = b, for b of shape (n,) or (n, k)."""
+        return self.back(self.half(b))
+
+    def half(self, b: Floats) -> Floats:
+        """Return y = L^-1 b in the order of elimination: y^T y is b^T x of the solution."""
         x = np.array(b[self._pattern.order], dtype=np.float64)
         for front, (own, low) in zip(self._pattern.fronts, self._parts, strict=True):
             part = slice(front.start, front.start + front.pivots)
             x[part] = own @ x[part]
             if len(front.below):
                 x[front.below] -= low @ x[part]
+        return x
+
+    def back(self, y: Floats) -> Floats:
+        """Return the solution(s) from what ``half`` gave."""
+        x = y.copy()
         for front, (own, low) in zip(reversed(self._pattern.fronts), reversed(self._parts), strict=True):
             part = slice(front.start, front.start + front.pivots)
             if len(front.below):
@@ -200,7 +209,9 @@ class Cholesky:
         return np.asarray(x[self._pattern.place])
 
 
-def _factorise(matrix: Any, pattern: Pattern, clique: Callable[[int], Floats] | None) -> list[tuple[Floats, Floats]]:
+def _factorise(
+    matrix: Any | None, pattern: Pattern, clique: Callable[[int], Floats] | None
+) -> list[tuple[Floats, Floats]]:
     """Return, for each front, (inverse of the pivots' triangle, the rows below)."""
     from scipy.linalg import blas, lapack
 
@@ -213,7 +224,8 @@ def _factorise(matrix: Any, pattern: Pattern, clique: Callable[[int], Floats] | 
         local[front.start : front.start + p] = np.arange(p)
         local[front.below] = np.arange(p, size)
         dense = np.zeros((size, size), order="F")
-        _load(dense, matrix, pattern, front, local)
+        if matrix is not None:
+            _load(dense, matrix, pattern, front, local)
         for c in front.cliques:
             rows = local[pattern.cliques[c]]
             assert clique is not None
