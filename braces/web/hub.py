@@ -168,6 +168,8 @@ class Hub:
 
     async def _solve(self, after_s: float) -> None:
         await asyncio.sleep(after_s)
+        while self.live["busy"]:
+            await asyncio.sleep(0.2)  # the live answer comes first
         number, path, text, sound = await self.do(lambda d: (d.number, d.path, d.draft.text, d.study.sound))
         if not sound or self.strength["of"] == number:
             return
