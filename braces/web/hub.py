@@ -22,7 +22,7 @@ T = TypeVar("T")
 _LOOK_AT_DISK_S = 1.0
 _KEEP_AFTER_S = 0.3
 _SOLVE_AFTER_S = 2.0
-_HEARTBEAT_S = 20.0
+_HEARTBEAT_S, _WAIT_S = 20.0, 0.5
 _MOST_PAGES = 16
 
 
@@ -42,6 +42,7 @@ class Hub:
         self.tasks: set[asyncio.Task[None]] = set()
         self.solving: asyncio.Task[None] | None = None
         self.once = ""  #: opens the page one time, in place of the token
+        self.ends: Callable[[], bool] = lambda: False  #: whether the server is about to end
         self.automatic = True  #: solve by itself whenever the design rests
 
     async def do(self, work: Callable[[Desk], T]) -> T:
@@ -84,10 +85,15 @@ class Hub:
             yield _line(
                 {"number": self.desk.number, "make": self.make, "strength": self._strength_news(), "live": self.live}
             )
-            while True:
+            quiet_s = 0.0
+            while not self.ends():
                 try:
-                    yield _line(await asyncio.wait_for(mine.get(), _HEARTBEAT_S))
+                    yield _line(await asyncio.wait_for(mine.get(), _WAIT_S))
+                    quiet_s = 0.0
                 except TimeoutError:
+                    quiet_s += _WAIT_S
+                if quiet_s >= _HEARTBEAT_S:
+                    quiet_s = 0.0
                     yield b"\n"
         finally:
             self.pages.discard(mine)

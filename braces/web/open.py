@@ -7,6 +7,7 @@ import secrets
 import socket
 import webbrowser
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 
 from braces.web.desk import Desk
@@ -53,7 +54,9 @@ def open_page(path: Path, out: Path, port: int, browser: bool, solve: bool, say:
             limit_concurrency=64,
         )
     )
+    hub.ends = lambda: server.should_exit
     if browser:
         # The browser's own command line can be read by others on a shared machine: what stands there works once.
         webbrowser.open(f"http://127.0.0.1:{number}/#once={hub.once}")
-    asyncio.run(server.serve(sockets=[door]))
+    with suppress(KeyboardInterrupt):
+        asyncio.run(server.serve(sockets=[door]))

@@ -48,7 +48,7 @@ def plan_handles(carved: Carved, plate: PlateName, raw: Any) -> list[Handle]:
     board = Board(plan_view(carved, plate), raw, carved)
     handles: list[Handle] = []
     for brace in board.view.placed.braces:
-        handles += _RULES[brace.spec.lay](board, brace)
+        handles += _RULES.get(brace.spec.lay, _other)(board, brace)
     handles += list(_crossings(board))
     handles += list(_plate_handles(board))
     return handles
@@ -243,6 +243,15 @@ def _both(board: Board, b: PlacedBrace, moves: list[Handle]) -> Handle:
         return made
 
     return Handle(f"{b.name}/whole", seen, f"{b.name}, the whole brace", b.name, moves[0].where, "along", drag)
+
+
+def _other(board: Board, b: PlacedBrace) -> Iterator[Handle]:
+    """A rule that has no handles of its own: its two points, if that is what it has, else words."""
+    if hasattr(b.spec, "from_") and hasattr(b.spec, "to"):
+        yield from _between(board, b)
+        return
+    yield fixed(f"{b.name}/whole", board.view.seen(middle(b)), b.name, b.name, b.where,
+                "it lies by its fields: change them there")  # fmt: skip
 
 
 def _twin_sign(board: Board, b: PlacedBrace) -> int:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import secrets
+import sys
 from collections.abc import Awaitable, Callable
 from contextlib import asynccontextmanager
 from importlib.resources import files
@@ -53,7 +54,7 @@ def application(hub: Hub, port: int) -> App:
         once.discard(key)
         return JSONResponse({"token": hub.token})
 
-    routes = [Route("/api/enter", enter, methods=["POST"]), *_static(), *_asking(hub), *_doing(hub)]
+    routes = [Route("/api/enter", _safe(enter), methods=["POST"]), *_static(), *_asking(hub), *_doing(hub)]
 
     @asynccontextmanager
     async def lifespan(_app: Any) -> Any:
@@ -136,15 +137,15 @@ def _asking(hub: Hub) -> list[Route]:
         return Response(data, media_type=kind or "application/octet-stream", headers=headers)
 
     return [
-        Route("/api/news", news),
+        Route("/api/news", _safe(news)),
         Route("/api/begin", _safe(begin)),
         Route("/api/view", _safe(view)),
         Route("/api/section", _safe(section)),
         Route("/api/form", _safe(form)),
-        Route("/api/strength", strength),
+        Route("/api/strength", _safe(strength)),
         Route("/api/sheet", _safe(sheet)),
         Route("/api/compare", _safe(compare)),
-        Route("/made/{key}/{name}", made),
+        Route("/made/{key}/{name}", _safe(made)),
     ]
 
 
@@ -253,6 +254,9 @@ def _safe(endpoint: Endpoint) -> Endpoint:
             return Response(status_code=400)
         except ClientDisconnect:
             return Response(status_code=413)
+        except Exception as error:  # the last resort: a maker never sees a traceback
+            print(f"braces failed: {type(error).__name__}: {error}", file=sys.stderr)
+            return _refused("this is a fault of the program, not of your design; nothing was changed", 500)
 
     return inner
 

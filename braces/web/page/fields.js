@@ -70,6 +70,9 @@ function row(page, r) {
       onchange: send, onkeydown: (e) => { if (e.key === "Escape") e.target.value = r.written ?? ""; },
     });
   }
-  const said = [r.help, r.limits, r.kind === "fixed" ? "changed in the file itself" : ""].filter(Boolean).join("; ");
+  const at = r.where.join("/");
+  const wrong = page.state.problems.filter((p) => p.where.join("/") === at);
+  if (wrong.length) input.setAttribute("aria-invalid", "true");
+  const said = [...wrong.map((p) => `${p.code}: ${p.found}`), r.help, r.limits, r.kind === "fixed" ? "changed in the file itself" : ""].filter(Boolean).join("; ");
   return h("div", { class: "field" }, h("label", { for: id }, r.key.replaceAll("_", " ")), input, h("p", { id: help, class: "note" }, said));
 }
