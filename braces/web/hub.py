@@ -11,6 +11,7 @@ import hashlib
 import json
 from collections.abc import AsyncIterator, Callable
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import suppress
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -22,6 +23,7 @@ T = TypeVar("T")
 _LOOK_AT_DISK_S = 1.0
 _KEEP_AFTER_S = 0.3
 _SOLVE_AFTER_S = 2.0
+_REST_S = 0.6
 _HEARTBEAT_S, _WAIT_S = 20.0, 0.5
 _MOST_PAGES = 16
 
@@ -38,6 +40,7 @@ class Hub:
         self.make: Table = {"busy": False, "step": "", "failed": "", "files": [], "folder": ""}
         self.live: Table = {"number": None, "busy": False, "failed": "", "plates": {}}
         self.standing = Standing()
+        self.moved = asyncio.Event()  #: the design has changed since the live model was last asked
         self.made: dict[str, Path] = {}
         self.tasks: set[asyncio.Task[None]] = set()
         self.solving: asyncio.Task[None] | None = None
@@ -105,7 +108,7 @@ class Hub:
 
     def _later(self, name: str, seconds: float, work: Callable[[], Any]) -> None:
         """Do something soon, once, however often it is asked for meanwhile."""
-        if any(t.get_name() == name for t in self.tasks):
+        if any(t.get_name() == name and not t.done() for t in self.tasks):
             return
         self._start(name, self._after(seconds, work))
 
@@ -149,22 +152,29 @@ class Hub:
 
     def follow_live(self) -> None:
         """Let the live model follow; while it answers, only the newest state waits."""
-        if not any(t.get_name() == "live" for t in self.tasks):
+        self.moved.set()
+        if not any(t.get_name() == "live" and not t.done() for t in self.tasks):
             self._start("live", self._live())
 
     async def _live(self) -> None:
         while True:
+            self.moved.clear()
             number, path, text, sound = await self.do(lambda d: (d.number, d.path, d.draft.text, d.study.sound))
-            if not sound or self.live["number"] == number:
+            again = self.live["number"] == number
+            if not sound or (again and (self.live["failed"] or self.live.get("fields"))):
                 return
-            job = {"do": "live", "number": number, "path": str(path), "text": text}
+            job = {"do": "live", "number": number, "path": str(path), "text": text, "fields": again}
             self.live = self.live | {"busy": True}
             async for said in self.standing.ask(job):
                 if "done" in said:
-                    self.live = {"busy": False, "failed": "", **said["done"]}
+                    self.live = {"busy": False, "failed": "", "fields": again, **said["done"]}
+                if "step" in said:
+                    self.live = self.live | {"builds": True}
                 if "failed" in said:
                     self.live = self.live | {"busy": False, "failed": said["failed"], "number": number}
                 self.tell({"live": self.live})
+            with suppress(TimeoutError):  # the fields as lines follow when the hand rests
+                await asyncio.wait_for(self.moved.wait(), _REST_S)
 
     def solve(self, after_s: float) -> None:
         """Solve the design as it will be in a moment; what is being solved already is given up."""

@@ -23,7 +23,7 @@ def strength_table(carved: Carved) -> Table:
     plates: tuple[tuple[PlateName, PlateStrength], ...] = (("top", strength.top), ("back", strength.back))
     return {
         "plates": {
-            name: plate_numbers(solved, strength) | {"overlays": _overlays(carved, name, solved)}
+            name: plate_numbers(solved, strength) | {"overlays": overlays(carved, name, solved)}
             for name, solved in plates
         },
         "assumptions": list(strength.assumptions),
@@ -43,7 +43,8 @@ def plate_numbers(solved: PlateStrength, bounds: Bounded) -> Table:
     }
 
 
-def _overlays(carved: Carved, name: PlateName, solved: PlateStrength) -> list[Table]:
+def overlays(carved: Carved, name: PlateName, solved: PlateStrength) -> list[Table]:
+    """Return deflection and modes of a plate as lines to lay over its picture."""
     plate = Plate(carved, name)
     region = plate.region(to_lining=solved.rim != "free")
     made = [] if solved.deflection is None else [_field(plate, region, solved.deflection, "deflection", "mm")]

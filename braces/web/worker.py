@@ -88,7 +88,8 @@ def _live(study: Study, job: dict[str, Any], say: Say) -> Table:
     from braces.web.live_view import live_table
 
     assert study.carved is not None
-    return {"number": job["number"], "plates": live_table(study.carved, lambda: say({"step": "builds"}))}
+    plates = live_table(study.carved, lambda: say({"step": "builds"}), job.get("fields") is True)
+    return {"number": job["number"], "plates": plates}
 
 
 _WORK: dict[str, Callable[[Study, dict[str, Any], Say], Table]] = {"make": _make, "strength": _strength, "live": _live}

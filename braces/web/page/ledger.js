@@ -46,7 +46,7 @@ export function showStrength(page) {
       shown.rise && fact("bridge rises", `${shown.rise} mm`),
       shown.modes.slice(0, 3).map((m, k) => fact(`mode ${k + 1}`, ranged(m, " Hz")))),
     h("p", { class: "note", role: "status", id: "strength-of" },
-      [of, strength.busy ? "the full solution is under way" : "", strength.failed, live?.failed || ""].filter(Boolean).join("; ") || "not worked out yet"),
+      [of, strength.busy ? "the full solution is under way" : "", strength.failed, live?.busy && live.builds ? "the live model of this layout is being built" : "", live?.failed || ""].filter(Boolean).join("; ") || "not worked out yet"),
     h("p", { class: "note" }, "In brackets what the model leaves open. A model, not a promise: bring a new top up to pitch slowly."),
     h("button", { type: "button", onclick: () => page.solve(), disabled: strength.busy }, "Work it out now"),
   );

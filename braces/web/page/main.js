@@ -90,9 +90,19 @@ class Page {
     this.timer = setTimeout(() => { this.compare(); showSheet(this); }, 250);
   }
 
+  // Deflection and modes as lines: of the full solution if it is of this state, else of the live model if that is.
+  fields() {
+    const full = this.strength.result?.plates?.[this.plate]?.overlays;
+    const live = this.live?.plates?.[this.plate]?.overlays;
+    if (full && this.strength.of === this.number) return { rows: full, of: "" };
+    if (live && this.live.number === this.number) return { rows: live, of: ", of the live model" };
+    return { rows: (this.plate === "top" && this.drawn) || full || [], of: ", of an earlier state" };
+  }
+
   extra() {
-    const field = this.strength.result?.plates?.[this.plate]?.overlays?.find((o) => o.title === by("overlay").value);
-    const note = field ? `${field.title}: lines every ${field.step} ${field.unit}${this.strength.of === this.number ? "" : ", of an earlier state"}.` : "";
+    const { rows, of } = this.fields();
+    const field = rows.find((o) => o.title === by("overlay").value);
+    const note = field ? `${field.title}: lines every ${field.step} ${field.unit}${of}.` : "";
     return { overlay: field, ghost: this.ghost?.plate === this.plate ? this.ghost.ghost : "", note };
   }
 
@@ -145,7 +155,7 @@ class Page {
   }
 
   overlays() {
-    const fields = this.strength.result?.plates?.[this.plate]?.overlays || [];
+    const fields = this.fields().rows;
     options(by("overlay"), [["", fields.length ? "nothing" : "nothing yet"], ...fields.map((f) => [f.title, f.title])]);
   }
 
@@ -161,9 +171,19 @@ class Page {
 
   async news(news) {
     if (news.make) { this.make = news.make; if (this.state) showMake(this, this.begun, this.make); }
-    if (news.live) { this.live = news.live; showNumbers(this, this.table); showStrength(this); }
+    if (news.live) this.heardOfLive(news.live);
     if (news.strength) await this.heardOfStrength(news.strength);
     if (news.number !== undefined && news.number > this.number && !this.edits.busy && !this.edits.waiting) this.look();
+  }
+
+  heardOfLive(live) {
+    this.live = live;
+    if (live.plates?.top?.overlays) this.drawn = live.plates.top.overlays; // kept while newer ones are on their way
+    if (!this.table) return;
+    showNumbers(this, this.table);
+    showStrength(this);
+    this.overlays();
+    if (live.fields && by("overlay").value) this.plan.show(this.table.plan, this.extra());
   }
 
   async heardOfStrength(news) {

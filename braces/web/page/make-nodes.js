@@ -9,7 +9,7 @@ function build(node, marks, inside) {
     else if (name === "value" && node.localName !== "progress") node.value = value;
     else node.setAttribute(name, value === true ? "" : String(value));
   }
-  node.append(...inside.flat().filter((n) => n !== null && n !== undefined && n !== false));
+  node.append(...inside.flat(Infinity).filter((n) => n !== null && n !== undefined && n !== false));
   return node;
 }
 
@@ -18,7 +18,7 @@ export const s = (name, marks = {}, ...inside) => build(document.createElementNS
 export const by = (id) => document.getElementById(id);
 
 export function fill(node, ...inside) {
-  node.replaceChildren(...inside.flat().filter(Boolean));
+  node.replaceChildren(...inside.flat(Infinity).filter(Boolean));
 }
 
 // Options of a choice, kept if they are the same, so that an open list does not close.
