@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import tomllib
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from math import degrees
@@ -156,7 +156,7 @@ class PlotGrid:
     x_mm: Floats
     y_mm: Floats
     inside: Any  #: (x, y) bool: on the plate
-    rows: Any  #: (points on the plate, unknowns), sparse, or dense on a basis
+    rows: Any  #: sparse (points on the plate, unknowns)
 
     @classmethod
     def over(cls, model: Model, space: Space) -> PlotGrid:
@@ -170,10 +170,6 @@ class PlotGrid:
         inside = shapely.contains_xy(model.plate.sheet.polygon, gx, gy)
         rows = space.rows(gx[inside], gy[inside], [(W, 0, 0, 1.0)])
         return cls(frozen_floats(x), frozen_floats(y), inside, rows)
-
-    def on(self, basis: Floats) -> PlotGrid:
-        """Return the same grid with rows for movements on a basis."""
-        return replace(self, rows=np.asarray(self.rows @ basis))
 
     def field(self, v: Floats, unit: bool = False) -> Shape:
         """Return the movement ``v`` (points on the plate,) as a field, its largest value 1 or -1 if ``unit``."""

@@ -166,15 +166,3 @@ def strain_parts(bar: Bar, nu: Floats, zeta: Floats) -> tuple[Floats, Floats]:
             for row, kappa in zip((0, 1, 5), bar.curvature, strict=True):
                 held[..., row, cols] += kappa * value
     return held, turned
-
-
-def along(section: Floats, curve: Floats, slope: Floats) -> Floats:
-    """Sum the sections' matrices with the Hermite curves: (elements, n, n)."""
-    e, p, _, k, _, _ = section.shape
-    both = np.stack([curve, slope], axis=2)  # (elements, places, 2, 4)
-    pairs = both[:, :, :, :, None, None] * both[:, :, None, None, :, :]
-    # (elements, places x 4, k x k) against (elements, places x 4, 16): one product for each element.
-    left = section.transpose(0, 1, 2, 4, 3, 5).reshape(e, p * 4, k * k)
-    right = pairs.transpose(0, 1, 2, 4, 3, 5).reshape(e, p * 4, 16)
-    out = np.matmul(left.transpose(0, 2, 1), right).reshape(e, k, k, 4, 4)
-    return np.ascontiguousarray(out.transpose(0, 1, 3, 2, 4)).reshape(e, 4 * k, 4 * k)

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from braces.base.arrays import Floats
-from braces.mechanics.bar import Bar, along, hermite, section_counts, section_values, strain_parts
+from braces.mechanics.bar import Bar, hermite, section_counts, section_values, strain_parts
 
 _S, _SW = np.polynomial.legendre.leggauss(4)
 _POWERS = 4  #: of a strain, each way: cubics
@@ -25,7 +25,7 @@ _READ = np.cos(np.pi * (np.arange(_POWERS) + 0.5) / _POWERS)
 class Sections:
     """What turns moments into a section's stiffness and mass."""
 
-    stiffness: Floats  #: (49, 2 k 2 k): against values and slopes of the k functions, both ways
+    stiffness: Floats  #: (49, 2 x 2 x k k): against values or slopes, both ways, of the k functions
     mass: tuple[Floats, ...]  #: for s, n and z: (49, own functions squared)
 
 
@@ -53,7 +53,9 @@ def sections(bar: Bar) -> Sections:
     for value, _, _ in section_values(nu, zeta):
         c = _coefficients(value)[:, :, None, :]
         heavy.append(_products(c, bar.density_kg_m3 * 1e-12 * c))
-    return Sections(_products(strain, bar.law @ strain), tuple(heavy))
+    k = strain.shape[-1] // 2
+    stiff = _products(strain, bar.law @ strain).reshape(-1, 2, k, 2, k).transpose(0, 1, 3, 2, 4)
+    return Sections(np.ascontiguousarray(stiff).reshape(len(stiff), -1), tuple(heavy))
 
 
 def moments(bar: Bar, raised: Floats | None = None) -> Floats:
@@ -80,11 +82,14 @@ def moments(bar: Bar, raised: Floats | None = None) -> Floats:
 
 def element_stiffness(bar: Bar, of: Sections, own: Floats) -> Floats:
     """Return (elements, u, u), N/mm, from the moments ``own``."""
-    k = sum(section_counts())
-    t = np.broadcast_to((_S + 1) / 2, (bar.elements, len(_S)))
-    curve, slope = hermite(t, np.diff(bar.stations_mm)[:, None])
-    section = (own.reshape(-1, _PRODUCTS**2) @ of.stiffness).reshape(bar.elements, len(_S), 2, k, 2, k)
-    return along(section, curve, slope)
+    k, e, p = sum(section_counts()), bar.elements, len(_S)
+    curve, slope = hermite(np.broadcast_to((_S + 1) / 2, (e, p)), np.diff(bar.stations_mm)[:, None])
+    both = np.stack([curve, slope], axis=2)  # (elements, places, 2, 4)
+    pairs = both[:, :, :, None, :, None] * both[:, :, None, :, None, :]
+    # (elements, 16, places x 4) by (elements, places x 4, k k): one product for each element.
+    section = (own.reshape(-1, _PRODUCTS**2) @ of.stiffness).reshape(e, p * 4, k * k)
+    out = np.matmul(pairs.reshape(e, p * 4, 16).transpose(0, 2, 1), section).reshape(e, 4, 4, k, k)
+    return np.ascontiguousarray(out.transpose(0, 3, 1, 4, 2)).reshape(e, 4 * k, 4 * k)
 
 
 def element_mass(bar: Bar, of: Sections, own: Floats) -> Floats:

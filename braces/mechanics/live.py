@@ -15,6 +15,7 @@ from braces.mechanics.bar_moments import Sections, sections
 from braces.mechanics.braced_plate import Mesh, with_bars
 from braces.mechanics.instrument import Setting, carved_again
 from braces.mechanics.live_basis import Ready, learned, ready
+from braces.mechanics.live_refine import refined
 from braces.mechanics.loads import patch_mean
 from braces.mechanics.plate_model import W
 from braces.mechanics.reduced import Condensed, Reduced
@@ -78,37 +79,66 @@ class LiveModel:
     tensors: tuple[Sections, ...]
     pushes: Floats | None  #: (m, 2) strings' load and functional of the turn, on the basis
     rise: Floats | None  #: (m,) functional of the bridge's rise
+    rise_rows: Floats  #: (plate unknowns,) the same in the plate's unknowns, empty if there is no bridge
     plot: PlotGrid
+    on_basis: Floats  #: (points of the plot, m)
     plate_mass_g: float
     error_ratio: float
 
     def update(self, carved: Carved) -> LiveFigures:
         """Return the numbers of another carving. Raises LayoutChangedError if more than the carving differs."""
         answer = self._answer(carved)
-        made = _made(carved, self.name)
-        fields = self.plot.rows @ answer.shapes
-        turn = rise = deflection = None
+        turn = rise = moved = None
         if answer.still is not None and self.pushes is not None and self.rise is not None:
-            moved = answer.still[:, 0]
-            turn, rise = degrees(float(self.pushes[:, 1] @ moved)), float(self.rise @ moved)
-            deflection = self.plot.field(self.plot.rows @ moved)
-        shares = brace_shares(made, self.setting)
+            still = answer.still[:, 0]
+            turn, rise = degrees(float(self.pushes[:, 1] @ still)), float(self.rise @ still)
+            moved = self.on_basis @ still
+        return self._figures(carved, answer.hertz, self.on_basis @ answer.shapes, (turn, rise, moved), self.error_ratio)
+
+    def refined(self, carved: Carved) -> LiveFigures:
+        """Return the numbers of another carving one step nearer to the full solution, for some more time.
+
+        ``error_ratio`` is then the greatest change that the step made. Raises LayoutChangedError as ``update`` does.
+        """
+        answer, (n, m) = self._answer(carved), self.reduced.basis.shape
+        rough = np.zeros((m, 0)) if answer.still is None else answer.still
+        movements = [
+            np.concatenate([self.reduced.basis @ v, answer.condensed.inner(v)]) for v in (rough, answer.shapes)
+        ]
+        better = refined(self.first, answer.carving, movements[0], movements[1])
+        change = float(np.abs(better.hertz / answer.hertz - 1).max())
+        turn = rise = moved = None
+        if better.deflection is not None and better.turn_rad is not None and self.pushes is not None:
+            w = better.deflection[:n]
+            turn, rise, moved = degrees(better.turn_rad), float(self.rise_rows @ w), self.plot.rows @ w
+            change = max(change, abs(better.turn_rad / float(self.pushes[:, 1] @ rough[:, 0]) - 1))
+        return self._figures(carved, better.hertz, self.plot.rows @ better.shapes[:n], (turn, rise, moved), change)
+
+    def _figures(
+        self,
+        carved: Carved,
+        hertz: Floats,
+        fields: Floats,
+        strung: tuple[float | None, float | None, Floats | None],
+        error: float,
+    ) -> LiveFigures:
+        """``fields`` (points of the plot, modes); ``strung``: turn in deg, rise, movement at the plot's points."""
+        turn, rise, moved = strung
+        shares = brace_shares(_made(carved, self.name), self.setting)
         plate = PlateStrength(
             name=self.name,
             rim=self.first.model.plate.rim.name,
             plate_mass_g=self.plate_mass_g,
             braces_mass_g=sum(b.mass_g for b in shares),
-            modes=tuple(
-                Mode(float(f), self.plot.field(v, unit=True)) for f, v in zip(answer.hertz, fields.T, strict=True)
-            ),
+            modes=tuple(Mode(float(f), self.plot.field(v, unit=True)) for f, v in zip(hertz, fields.T, strict=True)),
             bridge_turn_deg=turn,
             bridge_rise_mm=rise,
-            deflection=deflection,
+            deflection=None if moved is None else self.plot.field(moved),
             stresses=(),
             unknowns_count=self.first.system.count,
             step_mm=self.first.system.bound.space.grid.step_mm,
         )
-        return LiveFigures(plate, shares, bounds(plate.step_mm), self.error_ratio)
+        return LiveFigures(plate, shares, bounds(plate.step_mm), error)
 
     def gains(self, carved: Carved) -> tuple[BraceGain, ...]:
         """Return what a millimetre at every station of that carving gains.
@@ -134,7 +164,7 @@ class LiveModel:
         from scipy.linalg import eigh
 
         made = carving.condensed(self.reduced)
-        still = None if self.pushes is None else np.linalg.solve(made.stiffness, self.pushes)
+        still = None if self.pushes is None else np.asarray(np.linalg.solve(made.stiffness, self.pushes), dtype=float)
         values, small = eigh(made.stiffness, made.mass, subset_by_index=[0, MODES - 1])
         # Rayleigh's quotient: the bars' whole movement in place of rigid sections.
         own = _bars_of(self.reduced, made, small)
@@ -164,9 +194,12 @@ def live_model(
     reduced, error = learned(first)
     n, basis, space = first.system.bound.space.count, reduced.basis, first.system.bound.space
     pushes = rise = None
+    rise_rows = np.zeros(0)
     if first.load is not None and first.turn is not None:
         pushes = basis.T @ np.column_stack([first.load, first.turn])[:n]
-        rise = basis.T @ patch_mean(space, first.model.bridge, [(W, 0, 0, 1.0)])
+        rise_rows = patch_mean(space, first.model.bridge, [(W, 0, 0, 1.0)])
+        rise = basis.T @ rise_rows
+    plot = PlotGrid.over(first.model, space)
     return LiveModel(
         plate,
         carved,
@@ -176,7 +209,9 @@ def live_model(
         tuple(sections(b) for b in first.model.plate.bars),
         pushes,
         rise,
-        PlotGrid.over(first.model, space).on(basis),
+        rise_rows,
+        plot,
+        np.asarray(plot.rows @ basis),
         plate_mass_g(first.model),
         error,
     )

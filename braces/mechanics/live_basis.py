@@ -27,8 +27,8 @@ from braces.mechanics.reduced import Condensed, Reduced, condense, make_inner, r
 MODES = 10
 _MORE_MODES = 2  #: learned beyond those that are shown, so that a swap of two does no harm
 _ROUNDS = (12, 16)  #: carvings in each
-_FIRST_SHAPES = 100  #: kept after the first round
-_SHAPES = 140  #: kept in the end
+_SHAPES = (80, 120)  #: kept after each
+_CHECKED = 3  #: carvings on which the finished basis is judged
 _EVEN = (0.5, 1.35)  #: range of the even change of a brace's height
 _WAVES = np.array([0.12, 0.10, 0.07, 0.06])  #: sizes of the uneven one, from long waves to short
 
@@ -67,7 +67,7 @@ def ready(bound: Bound, tensors: tuple[Sections, ...]) -> Ready:
 
 
 def learned(solved: Solved) -> tuple[Reduced, float]:
-    """Return the reduced plate of a solved one, and an estimate of its error in ratios, the worst over a round."""
+    """Return the reduced plate of a solved one, and an estimate of its error in ratios, the worst of a few carvings."""
     bound = solved.system.bound
     assert solved.factor is not None
     tensors = tuple(sections(b) for b in bound.plate.bars)
@@ -76,16 +76,15 @@ def learned(solved: Solved) -> tuple[Reduced, float]:
     weight = np.sqrt(bound.base_stiffness.diagonal()[:n])
     found = [_first(solved)[:n]]
     reduced = reduce_to(bound, make_inner(bound), _boiled(found, weight, found[0].shape[1]))
-    worst = 0.0
-    for many, keep in zip(_ROUNDS, (_FIRST_SHAPES, _SHAPES), strict=True):
-        worst = 0.0
-        for _ in range(many):
-            bars, laps = any_carving(bound.plate.bars, bound.plate.laps, rng)
-            corrected, error = _corrected(solved, reduced, ready(with_bars(bound, bars, laps), tensors))
-            found.append(corrected[:n])
-            worst = max(worst, error)
+
+    def next_carving() -> Ready:
+        bars, laps = any_carving(bound.plate.bars, bound.plate.laps, rng)
+        return ready(with_bars(bound, bars, laps), tensors)
+
+    for many, keep in zip(_ROUNDS, _SHAPES, strict=True):
+        found += [_corrected(solved, reduced, next_carving())[0][:n] for _ in range(many)]
         reduced = reduce_to(bound, reduced.inner, _boiled(found, weight, keep))
-    return reduced, worst
+    return reduced, max(_corrected(solved, reduced, next_carving())[1] for _ in range(_CHECKED))
 
 
 def _first(solved: Solved) -> Floats:

@@ -7,7 +7,7 @@ its foot as a rigid one, and each frequency is then mended by Rayleigh's quotien
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -16,6 +16,7 @@ from braces.base.arrays import Floats
 from braces.mechanics.bar import FOOT_LINES, Bar, foot_curves, hermite
 from braces.mechanics.braced_plate import Bound, gaps_of
 from braces.mechanics.cholesky import Cholesky, Pattern, make_pattern, number_clusters
+from braces.mechanics.spline_grid import Ints
 
 _S, _SW = np.polynomial.legendre.leggauss(4)
 _RIGID = 6  #: s, n, z of the foot's middle; turn about the bar, slope along it, turn in the plan
@@ -29,6 +30,7 @@ class Inner:
     count: int
     scatter: Any  #: sparse (inner unknowns, elements x inner unknowns of one)
     pattern: Pattern
+    alone: Ints  #: (elements, i x i) where in a flat element matrix its inner ones stand, in order of elimination
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -65,13 +67,18 @@ def make_inner(bound: Bound) -> Inner:
     hang, first = bound.hanging, bound.space.count
     count = bound.link.shape[1] - first
     own = hang.inner_numbers - first  # (elements, i)
-    cliques = [row for row in own]
+    cliques: list[Ints] = list(own)
     cliques += [found[found >= first] - first for found in (np.unique(g.indices) for g in gaps_of(bound)[0])]
     cluster = number_clusters(hang.cluster[first:])
     pattern = make_pattern(sp.csr_matrix((count, count)), cluster, tuple(cliques))
+    turned = hang.inner[np.argsort(pattern.place[own], axis=1, kind="stable")]  # (elements, i)
+    size = len(hang.foot) + len(hang.inner)
+    alone = (turned[:, :, None] * size + turned[:, None, :]).reshape(len(own), -1)
     flat = own.ravel()
     scatter = sp.csr_matrix((np.ones(len(flat)), (flat, np.arange(len(flat)))), shape=(count, len(flat)))
-    return Inner(first, count, scatter, pattern)
+    return Inner(
+        first, count, scatter, replace(pattern, sorting=(*[None] * len(own), *pattern.sorting[len(own) :])), alone
+    )
 
 
 def reduce_to(bound: Bound, inner: Inner, basis: Floats) -> Reduced:
@@ -125,13 +132,16 @@ def _rigid_mass(bar: Bar, own: Floats) -> Floats:
         return np.asarray(rho * y**i * z**j * at[..., i, j])
 
     # u_s = s + y turn_in_plan - z slope; u_n = n - z turn; u_z = z0 + y turn
-    parts = (((0, 0, 0, 1.0), (5, 1, 0, 1.0), (4, 0, 1, -1.0)), ((1, 0, 0, 1.0), (3, 0, 1, -1.0)))
-    parts += (((2, 0, 0, 1.0), (3, 1, 0, 1.0)),)
+    parts: tuple[tuple[tuple[int, int, int, float], ...], ...] = (
+        ((0, 0, 0, 1.0), (5, 1, 0, 1.0), (4, 0, 1, -1.0)),
+        ((1, 0, 0, 1.0), (3, 0, 1, -1.0)),
+        ((2, 0, 0, 1.0), (3, 1, 0, 1.0)),
+    )
     out = np.zeros((*own.shape[:2], _RIGID, _RIGID))
     for part in parts:
         for a, i, j, f in part:
-            for b, k, l, g in part:
-                out[..., a, b] += f * g * moment(i + k, j + l)
+            for b, k, q, g in part:
+                out[..., a, b] += f * g * moment(i + k, j + q)
     return out
 
 
@@ -142,11 +152,11 @@ def condense(
     hang, inner = reduced.bound.hanging, reduced.inner
     foot, within = hang.foot, hang.inner
     count, m = len(elements), reduced.basis.shape[1]
-    by_foot = elements[:, foot]
     feet = reduced.feet
-    pushed = np.matmul(by_foot[:, :, foot], feet)
+    alone = np.take_along_axis(elements.reshape(count, -1), inner.alone, axis=1).reshape(count, len(within), -1)
+    pushed = np.matmul(elements[:, foot[:, None], foot], feet)
     stiff = reduced.stiffness + feet.reshape(-1, m).T @ pushed.reshape(-1, m)
-    coupled = np.matmul(elements[:, within][:, :, foot], feet)
+    coupled = np.matmul(elements[:, within[:, None], foot], feet)
     load = np.asarray(inner.scatter @ coupled.reshape(-1, m))
     held = []
     for gap, spring in zip(gaps, springs, strict=True):
@@ -157,7 +167,7 @@ def condense(
         held.append(tight.T @ (spring[:, None] * tight))
 
     def clique(k: int) -> Floats:
-        return np.asarray(elements[k][np.ix_(within, within)] if k < count else held[k - count])
+        return np.asarray(alone[k] if k < count else held[k - count])
 
     factor = Cholesky(None, inner.pattern, clique)
     half = factor.half(load)
