@@ -4,19 +4,29 @@ from __future__ import annotations
 
 import asyncio
 import json
+import os
 import sys
 from asyncio.subprocess import PIPE, Process
 from collections.abc import AsyncIterator
 
 from braces.web.picture import Table
 
+_THREADS = ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS")
 _LINE_BYTES = 32 * 1024 * 1024
 BROKEN = {"failed": "the work was broken off"}
 
 
 async def _start() -> Process:
     return await asyncio.create_subprocess_exec(
-        sys.executable, "-m", "braces.web.worker", stdin=PIPE, stdout=PIPE, limit=_LINE_BYTES
+        sys.executable,
+        "-m",
+        "braces.web.worker",
+        stdin=PIPE,
+        stdout=PIPE,
+        limit=_LINE_BYTES,
+        # Threads of linear algebra wait for each other by spinning: on a busy machine one alone is many times faster,
+        # and the hand that drags keeps its core.
+        env={**dict.fromkeys(_THREADS, "1"), **os.environ},
     )
 
 

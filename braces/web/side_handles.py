@@ -17,6 +17,7 @@ from braces.web.written import length, on_step, reach
 
 _STEP_MM = 0.1
 _ASIDE_STEP_MM = 0.5
+_APART_MM = 3.0  #: nearer than this, one handle covers another
 _STILL_MM = 1.0  #: a height dragged upright does not also move along
 
 
@@ -65,7 +66,9 @@ def side_handles(stick: Stick) -> list[Handle]:
     else:
         handles += _features(stick, spec)
     handles += _passages(stick, spec)
-    return handles
+    moving = [h.at[0] for h in handles if h.drag is not None]
+    # A handle that cannot move would lie over one that can, where a brace is highest at its butted end.
+    return [h for h in handles if h.drag is not None or all(abs(h.at[0] - x) > _APART_MM for x in moving)]
 
 
 def _features(stick: Stick, spec: Any) -> Iterator[Handle]:
