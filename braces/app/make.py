@@ -22,7 +22,7 @@ def product_list(only: Sequence[str] | None, study: Study) -> tuple[Product, ...
     """
     if not only:
         design = study.loaded.design if study.loaded else None
-        return tuple(p for p in PRODUCTS if not p.asked or getattr(design, p.key, None) is not None)
+        return tuple(p for p in PRODUCTS if not p.asked or (p.section and getattr(design, p.section, None) is not None))
     known = {p.key: p for p in PRODUCTS}
     named = [n.strip() for part in only for n in part.split(",") if n.strip()]
     for name in named:

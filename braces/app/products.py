@@ -76,7 +76,8 @@ class Product:
     key: str  #: for --only
     title: str  #: for the progress bar
     make: Callable[[Job], Files]
-    asked: bool = False  #: made only when named, or when the design has a section for it
+    asked: bool = False  #: made only when named, or when the design has the section
+    section: str | None = None  #: of the design file that asks for it
 
 
 def brace_files(carved: Carved) -> dict[str, list[str]]:
@@ -216,7 +217,7 @@ PRODUCTS: tuple[Product, ...] = (
     Product("templates", "templates", _templates),
     Product("solids", "solids", _solids),
     Product("rim", "rim templates", _rim, asked=True),
-    Product("tools", "shop tools", _tools, asked=True),
+    Product("tools", "shop tools", _tools, asked=True, section="tools"),
     Product("strength", "strength", _strength, asked=True),
     Product("book", "shop book", _book, asked=True),
 )

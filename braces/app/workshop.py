@@ -14,15 +14,11 @@ if TYPE_CHECKING:
 
 
 def bench_of(carved: Carved) -> Bench:
-    """Return the answers of the workshop, with the deck as the design's tools have it."""
-    from braces.workshop.bench import BenchSpec, bench
-    from braces.workshop.go_bars import BarSpec, DeckSpec
+    """Return the answers of the workshop to what the design says of closing the box."""
+    from braces.app.bench_spec import bench_spec
+    from braces.workshop.bench import bench
 
-    tools = carved.placed.design.tools
-    if tools is None:
-        return bench(carved)
-    bars = BarSpec(shape=tools.bar_shape, width_mm=tools.bar_width_mm, thickness_mm=tools.bar_thickness_mm)
-    return bench(carved, BenchSpec(deck=DeckSpec(deck_mm=tools.deck_mm, bars=bars, over_mm=tools.bar_over_mm)))
+    return bench(carved, bench_spec(carved.placed.design))
 
 
 def rim_drawings(carved: Carved, bench: Bench) -> tuple[Drawing, ...]:

@@ -12,7 +12,7 @@ from pydantic import BaseModel
 from braces.base.units import mm_text
 
 Models = list[type[BaseModel]]
-_UNITS = {"_mm": "mm", "_deg": "deg", "_ratio": "%", "_fraction": "%", "share": "%"}
+_UNITS = {"_celsius": "C", "_mm": "mm", "_deg": "deg", "_ratio": "%", "_fraction": "%", "share": "%"}
 LIMITS = {"ge": "at least", "gt": "more than", "le": "at most", "lt": "less than"}
 
 

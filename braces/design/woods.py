@@ -155,6 +155,9 @@ def _movement(m: dict[str, Any]) -> Movement:
     )
 
 
+_NAMED_IN = ("wood", "brace_wood", "side_wood")  #: fields that hold the name of a wood of the table
+
+
 def wood_problems(design: Design) -> list[Problem]:
     """Return a problem for every wood that is not in the table."""
     return [
@@ -168,7 +171,7 @@ def _woods_named(part: Part, where: Where) -> Iterator[tuple[Where, str]]:
     """Every wood that a part of the design names, in the part itself or in the parts it holds."""
     for name, field in type(part).model_fields.items():
         value, at = getattr(part, name), (*where, field.alias or name)
-        if name in ("wood", "brace_wood") and isinstance(value, str):
+        if name in _NAMED_IN and isinstance(value, str):
             yield at, value
         elif isinstance(value, Part):
             yield from _woods_named(value, at)

@@ -29,7 +29,7 @@ class GlueSpec:
     name: str = "your glue"
     hot: bool = False  #: hide glue from the pot
     open_minutes_count: int | None = None  #: to be together within
-    clamp_minutes_count: int | None = None  #: to be left alone for
+    clamp_minutes_count: int | None = None  #: to be left pressed for
 
 
 @dataclass(frozen=True, slots=True)
