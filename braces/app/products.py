@@ -200,6 +200,17 @@ def _rim(job: Job) -> Files:
     }
 
 
+def _deck(job: Job) -> Files:
+    from braces.app.workshop import deck_drawings
+    from braces.sheets.book import full_size_pdf
+
+    drawings = deck_drawings(job.carved, job.bench)
+    files = _played(drawings)
+    if drawings:
+        files["deck-full.pdf"] = full_size_pdf(drawings, job.instrument, job.revision, job.printer)
+    return files
+
+
 def _book(job: Job) -> Files:
     from braces.app.workshop import deck_drawings, fonts, rim_drawings
     from braces.reports.shop_book import shop_book
@@ -217,6 +228,7 @@ PRODUCTS: tuple[Product, ...] = (
     Product("templates", "templates", _templates),
     Product("solids", "solids", _solids),
     Product("rim", "rim templates", _rim, asked=True),
+    Product("deck", "go-bar deck", _deck, asked=True),
     Product("tools", "shop tools", _tools, asked=True, section="tools"),
     Product("strength", "strength", _strength, asked=True),
     Product("book", "shop book", _book, asked=True),

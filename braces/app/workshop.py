@@ -22,14 +22,20 @@ def bench_of(carved: Carved) -> Bench:
 
 
 def rim_drawings(carved: Carved, bench: Bench) -> tuple[Drawing, ...]:
-    """Return the templates of the rim: sides unrolled, pocket tapes, bending forms."""
+    """Return what is printed to close the box: sides, pocket tapes, bending forms, rosette, strips, props."""
+    from braces.sheets.prop_plan import prop_drawing
     from braces.sheets.rim_bend import rim_form_drawings
     from braces.sheets.rim_side import side_drawings
     from braces.sheets.rim_tape import tape_drawings
+    from braces.sheets.rosette_sheet import rosette_drawing
+    from braces.sheets.strip_pieces import strip_drawings
 
     hand = carved.placed.design.handed
     sides = side_drawings(bench.rim, hand) if bench.rim is not None else ()
-    return (*sides, *tape_drawings(bench.tapes, hand), *rim_form_drawings(carved.placed))
+    rosette = (rosette_drawing(carved.placed, bench.rosette),) if bench.rosette is not None else ()
+    props = (prop_drawing(carved, bench.props),) if bench.props else ()
+    forms = rim_form_drawings(carved.placed)
+    return (*sides, *tape_drawings(bench.tapes, hand), *forms, *rosette, *strip_drawings(bench.strips), *props)
 
 
 def deck_drawings(carved: Carved, bench: Bench) -> tuple[Drawing, ...]:

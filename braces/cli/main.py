@@ -76,7 +76,8 @@ def make(
         list[str] | None,
         typer.Option(
             metavar="PRODUCT",
-            help="make only these (a,b): summary, tables, drawings, templates, solids, rim, tools, strength, book",
+            help="make only these (a,b): summary, tables, drawings, templates, solids, rim, deck, tools, strength, "
+            "book",
         ),
     ] = None,
     jobs: Annotated[

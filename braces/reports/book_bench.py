@@ -113,23 +113,38 @@ def rim_pages(bench: Bench, svgs: Svgs, inches: bool) -> Iterator[str]:
     if bench.edges:
         rows = [[e.name, length_words(e.length_mm, inches), length_words(e.cut_mm, inches)] for e in bench.edges]
         yield table("Bindings and purflings", ("strip", "length", "cut to"), rows)
+    if bench.strips:
+        yield _strips(bench, inches)
     yield _box(bench)
     rows = []
     for name, c in zip(("top", "back"), bench.clamps, strict=False):
         rows.append([name, str(c.count), length_words(c.spacing_mm, inches), f"{c.safe_n:.0f} N", c.governs])
     if rows:
         yield table("Closing clamps", ("plate", "clamps", "apart", "at most each", "limit"), rows)
+    if bench.props and "props" in svgs:
+        yield picture(svgs["props"], "inside of the back, what hangs from the top dashed; not to scale")
     rows = [
         [
             str(i),
             f"{p.spec.x_mm:.0f} across, {p.spec.y_mm:.0f} up",
+            f"{p.on_back or 'back'} to {p.on_top or 'top'}",
             length_words(p.length_mm, inches),
             p.advice,
         ]
         for i, p in enumerate(bench.props, 1)
     ]
     if rows:
-        yield table("Props", ("prop", "place, mm", "length", ""), rows, 0)
+        yield table("Props", ("prop", "place, mm", "from, to", "length", ""), rows, 0)
+
+
+def _strips(bench: Bench, inches: bool) -> str:
+    rows = []
+    for c in bench.strips:
+        lengths = (length_words(v, inches, 2) for v in (c.glue_mm, c.room_mm))
+        ends = (f"{e.meets}: {e.words}" for e in (c.tail_end, c.neck_end))
+        rows.append([c.plate, str(c.number), *lengths, *ends])
+    head = ("plate", "piece", "glue face", "face in the room", "end to the tail", "end to the neck")
+    return table("Centre strip, from the tail; bevels off square", head, rows, 0)
 
 
 def _marks(rim: Rim, inches: bool) -> str:

@@ -40,9 +40,9 @@ def bending_drawing(placed: Placed, bass: bool) -> Drawing:
     thick = placed.design.body.side_mm
     lines = [
         "thick: outside of the bent side",
-        f"thin: its inside, {one(thick)} in; a form for",
-        "bending lies inside that by the",
-        "thickness of blanket and slats",
+        f"thin: its inside, {one(thick)} mm further in; a",
+        "form for bending lies inside that by",
+        "the thickness of blanket and slats",
         "ticks: mm along the outside",
         "from the tail",
     ]

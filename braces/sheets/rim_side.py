@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from braces.sheets.drawing import Drawing, Label, Mark, polyline
+from braces.sheets.drawing import Drawing, Label, Mark, Stroke
 from braces.sheets.lettering import ABOVE_RATIO, text_width_mm
 from braces.sheets.rim_strip import (
     NAME_MM,
@@ -40,16 +40,16 @@ def _drawing(rim: Rim, side: Side, hand: Hand, both: bool) -> Drawing:
     top, back = side.top_z_mm + shift, side.back_z_mm + shift
     spare, level = rim.spec.sanding_mm, shift + float(side.top_z_mm.min() + side.back_z_mm.max()) / 2
     lining = rim.lining_height_mm
-    ends = [run.x(-_OVER_MM), run.x(side.length_mm + _OVER_MM)]
+    words = _places(run, side, shift, lining)
     marks: list[Mark] = [
         run.band(side.along_mm, back - spare, top + spare, "cut"),
         run.edge(side.along_mm, top, "glue"),
         run.edge(side.along_mm, back, "glue"),
         run.edge(side.along_mm, top - lining, "hidden"),
         run.edge(side.along_mm, back + lining, "hidden"),
-        polyline([(ends[0], level), (ends[1], level)], "centre"),
+        *_level_line(run, side.length_mm, level, words),
     ]
-    marks += _places(run, side, shift, lining)
+    marks += words
     every = stations(side.length_mm)
     tall = [float(np.interp(a, side.along_mm, side.height_mm)) for a in every]
     base = float((back - spare).min())
@@ -65,6 +65,14 @@ def _drawing(rim: Rim, side: Side, hand: Hand, both: bool) -> Drawing:
     face = f"outside of the {side.name} side, top up: tail on the {tail}{turn}"
     key = "rim-side" if both else f"rim-side-{side.name}"
     return Drawing(key, name, face, "strip", tuple(marks), join_windows(marks, low, high))
+
+
+def _level_line(run: Run, length_mm: float, level: float, words: list[Mark]) -> list[Stroke]:
+    """The level line, broken where words that read upwards cross it."""
+    crossed = [w.ink for w in words if isinstance(w, Label) and w.ink[1] - 1 < level < w.ink[3] + 1]
+    gaps = [(min(a * run.sign, b * run.sign) - 0.5, max(a * run.sign, b * run.sign) + 0.5) for a, _, b, _ in crossed]
+    along = np.array([-_OVER_MM, length_mm + _OVER_MM])
+    return run.broken_edge(along, np.full(2, level), "centre", gaps)
 
 
 def _places(run: Run, side: Side, shift: float, lining: float) -> list[Mark]:

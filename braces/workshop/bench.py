@@ -16,6 +16,7 @@ from braces.workshop.humidity import AirSpec, PlateAir, plate_air
 from braces.workshop.props import PropFit, PropSpec, fit_prop
 from braces.workshop.rim import Rim, RimSpec, rim
 from braces.workshop.rosette import RosetteCut, RosetteSpec, rosette_cut
+from braces.workshop.strips import StripCut, strip_cuts
 from braces.workshop.tape import Tape, tapes
 
 T = TypeVar("T")
@@ -56,6 +57,7 @@ class Bench:
     tapes: tuple[Tape, Tape]
     edges: tuple[EdgeStrip, ...]
     rosette: RosetteCut | None
+    strips: tuple[StripCut, ...]
     air: BoxAir
     bars: tuple[PlateBars, ...]  #: of the top, of the back
     clamps: tuple[ClosingClamps, ...]  #: the same; empty without a rim
@@ -97,6 +99,7 @@ def bench(carved: Carved, spec: BenchSpec | None = None) -> Bench:
         strips,
         edge_strips(placed, spec.edges),
         cut,
+        strip_cuts(carved),
         box_air(carved, spec.air.temperature_celsius_deg),
         tuple(b for b in bars if b is not None),
         tuple(c for c in clamps if c is not None),

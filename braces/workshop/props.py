@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from math import hypot
+from typing import Literal
 
 import numpy as np
 
@@ -23,6 +24,7 @@ _AROUND_MM = (15.0, 30.0, 45.0, 60.0)
 _AROUND_TURNS = 8
 _MOVES_TRIED = 4
 _STEP_TRIED = 2500
+_LEAN_RATIO = 0.342  #: a direction that leans less towards a side is not said to run to it (sine of 20 degrees)
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +77,8 @@ def fit_prop(carved: Carved, spec: PropSpec, advise: bool = True) -> PropFit:
     elif advise:
         least = None if blocked else room.least_slack(spec)
         better = room.better_place(spec)
-    advice = _advice(spec, blocked, way, least, better)
+    moved = "" if better is None else f" {place_words(*better, carved.placed.design.handed)} it comes out."
+    advice = _advice(spec, blocked, way, least, moved)
     names = stand.on_top, stand.on_back
     return PropFit(spec, stand.length_mm, *names, top, back, blocked, way, least, better, advice)
 
@@ -168,12 +171,19 @@ class _Room:
         return None
 
 
-def _advice(
-    spec: PropSpec, blocked: str, way: WayOut | None, least: float | None, better: tuple[float, float] | None
-) -> str:
-    moved = ""
-    if better is not None:
-        moved = f" From {round(better[0]):+d} mm across and {better[1]:.0f} mm from the tail it comes out."
+def place_words(x_mm: float, y_mm: float, handed: Literal["right", "left"]) -> str:
+    """Return where a place of the plan lies, at the head of a sentence.
+
+    >>> place_words(-40.2, 120.0, "right")
+    '40 mm to the bass of the centre line and 120 mm from the tail'
+    """
+    off = round(abs(x_mm))
+    side = "treble" if (x_mm > 0) == (handed == "right") else "bass"
+    across = f"{off} mm to the {side} of the centre line and" if off else "On the centre line"
+    return f"{across} {y_mm:.0f} mm from the tail"
+
+
+def _advice(spec: PropSpec, blocked: str, way: WayOut | None, least: float | None, moved: str) -> str:
     if blocked:
         return f"Its place is taken by {blocked}.{moved}"
     if way is not None and way.found:
@@ -181,3 +191,18 @@ def _advice(
     if least is not None:
         return f"No way out was found with {spec.freed_by_mm:.1f} mm; made {least:.0f} mm shorter it comes out.{moved}"
     return f"No way out was found: make it in two pieces, thinner, or of something that stays in.{moved}"
+
+
+def way_words(fit: PropFit, handed: Literal["right", "left"]) -> str:
+    """Return how a prop is held when it is drawn out, "" if no way was found."""
+    if fit.way is None or not fit.way.found:
+        return ""
+    last = fit.way.poses[-1]
+    if last.lean_deg == 0:
+        return "keep it upright, carry it under the hole and draw it out"
+    turn = np.radians(last.turn_deg)
+    across = float(np.cos(turn)) * (1 if handed == "right" else -1)
+    sides = ["treble" if across > 0 else "bass"] if abs(across) > _LEAN_RATIO else []
+    sides += ["neck" if np.sin(turn) > 0 else "tail"] if abs(float(np.sin(turn))) > _LEAN_RATIO else []
+    towards = " and ".join(sides)
+    return f"lean it {last.lean_deg:.0f} deg, upper end towards {towards} and under the hole, and draw it out endwise"
