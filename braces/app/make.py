@@ -41,13 +41,16 @@ def make_all(
     step: Callable[[str], None] = lambda _title: None,
     keep_others: bool = False,
     jobs: int = 1,
+    inches: bool = False,
 ) -> tuple[Path, list[str]]:
     """Make ``products`` and write them under ``out``; return the folder and the files, sorted.
 
     Everything is made before anything is written. ``keep_others`` keeps what earlier runs made and this one does
-    not; ``jobs`` is how many processes may work at once. Raises OSError or UnsafeTarget.
+    not; ``jobs`` is how many processes may work at once; with ``inches`` they stand beside mm.
+
+    Raises OSError or UnsafeTarget.
     """
-    job = Job(study, paper, jobs)
+    job = Job(study, paper, jobs, inches)
     files: Files = {}
     for product in products:
         step(product.title)

@@ -23,10 +23,10 @@ Files = dict[str, bytes]  #: relative path -> content
 class Job:
     """A sound study on its way to paper; what several products need is worked out once."""
 
-    def __init__(self, study: Study, paper: str, jobs: int = 1) -> None:
+    def __init__(self, study: Study, paper: str, jobs: int = 1, inches: bool = False) -> None:
         if study.carved is None or study.loaded is None:
             raise ValueError("only a sound design can be made")
-        self.study, self.paper, self.jobs = study, paper, jobs
+        self.study, self.paper, self.jobs, self.inches = study, paper, jobs, inches
         self.carved: Carved = study.carved
 
     @property
@@ -44,7 +44,7 @@ class Job:
         """All drawings, plans first."""
         from braces.sheets.content import drawings
 
-        return drawings(self.carved)
+        return drawings(self.carved, self.inches)
 
     @cached_property
     def strength(self) -> Answer:
@@ -192,7 +192,7 @@ def _rim(job: Job) -> Files:
     from braces.sheets.book import full_size_pdf, tiled_pdf
     from braces.sheets.paper import paper
 
-    drawings = rim_drawings(job.carved, job.bench)
+    drawings = rim_drawings(job.carved, job.bench, job.inches)
     names = (job.instrument, job.revision, job.printer)
     return _played(drawings) | {
         "rim-full.pdf": full_size_pdf(drawings, *names),
@@ -204,7 +204,7 @@ def _deck(job: Job) -> Files:
     from braces.app.workshop import deck_drawings
     from braces.sheets.book import full_size_pdf
 
-    drawings = deck_drawings(job.carved, job.bench)
+    drawings = deck_drawings(job.carved, job.bench, job.inches)
     files = _played(drawings)
     if drawings:
         files["deck-full.pdf"] = full_size_pdf(drawings, job.instrument, job.revision, job.printer)
@@ -216,9 +216,14 @@ def _book(job: Job) -> Files:
     from braces.reports.shop_book import shop_book
     from braces.sheets.svg import svg
 
-    drawings = (*job.drawings, *rim_drawings(job.carved, job.bench), *deck_drawings(job.carved, job.bench))
+    work = (job.carved, job.bench, job.inches)
+    drawings = (*job.drawings, *rim_drawings(*work), *deck_drawings(*work))
     pictures = {d.key: svg(d) for d in drawings}
-    return {"shop-book.html": shop_book(job.carved, job.bench, pictures, job.revision, fonts=fonts()).encode()}
+    return {
+        "shop-book.html": shop_book(
+            job.carved, job.bench, pictures, job.revision, inches=job.inches, fonts=fonts()
+        ).encode()
+    }
 
 
 PRODUCTS: tuple[Product, ...] = (

@@ -80,6 +80,9 @@ def make(
             "book",
         ),
     ] = None,
+    inches: Annotated[
+        bool, typer.Option("--inches", help="inches to 1/64 beside mm, on sheets and in the book")
+    ] = False,
     jobs: Annotated[
         int, typer.Option(min=0, max=64, help="processes for long work; one for each core if not given")
     ] = 0,
@@ -95,7 +98,14 @@ def make(
         products = product_list(only, found)
         with steps(len(products)) as step:
             folder, files = make_all(
-                found, out, paper.value, products, step, keep_others=bool(only), jobs=jobs or os.cpu_count() or 1
+                found,
+                out,
+                paper.value,
+                products,
+                step,
+                keep_others=bool(only),
+                jobs=jobs or os.cpu_count() or 1,
+                inches=inches,
             )
     except UnknownProduct as error:
         _say(str(error), err=True)

@@ -11,7 +11,6 @@ from braces.sheets.lettering import BELOW_RATIO, text_width_mm
 from braces.sheets.place_labels import PITCH_RATIO, Note, Room, block
 from braces.sheets.plan_view import PlanView
 from braces.sheets.plan_words import end_row, shifted, side_words_at, tabled
-from braces.sheets.words import one
 
 _TEXT_MM = 2.5
 _SIDE_MM = 5.0
@@ -29,7 +28,16 @@ def pocket_table(view: PlanView) -> Note | None:
     if not pockets:
         return None
     rows = [("no.", "along", "wide", "high", "deep")]
-    rows += [(str(p.number), one(p.along_rim_mm), one(p.width_mm), one(p.height_mm), one(p.reach_mm)) for p in pockets]
+    rows += [
+        (
+            str(p.number),
+            view.lengths.cell(p.along_rim_mm),
+            view.lengths.cell(p.width_mm),
+            view.lengths.cell(p.height_mm),
+            view.lengths.cell(p.reach_mm),
+        )
+        for p in pockets
+    ]
     labels = list(table(rows, _TEXT_MM))
     top = max(a.ink[3] for a in labels)
     head = titled("pockets", ["middle, along the face of", "the linings from the tail"])
@@ -73,12 +81,18 @@ def size_notes(view: PlanView) -> Note:
     low, high = body.lower_bout.at_mm, body.upper_bout.at_mm
     halves = [x[y < body.waist.at_mm].max(), x[(y > low) & (y < high)].min(), x[y > body.waist.at_mm].max()]
     lines = [
-        f"{one(view.neck_y_mm - view.tail_y_mm)} long",
-        *(f"{one(2 * float(h))} {word}" for h, word in zip(halves, ("lower bout", "waist", "upper bout"), strict=True)),
-        f"{one(spec.thickness_mm)} thick, {spec.wood}",
+        f"{view.lengths.cell(view.neck_y_mm - view.tail_y_mm)} long",
+        *(
+            f"{view.lengths.cell(2 * float(h))} {word}"
+            for h, word in zip(halves, ("lower bout", "waist", "upper bout"), strict=True)
+        ),
+        f"{view.lengths.cell(spec.thickness_mm)} thick, {spec.wood}",
     ]
     if spec.centre_strip is not None:
-        lines.append(f"strip {one(spec.centre_strip.width_mm)} × {one(spec.centre_strip.thickness_mm)}")
+        lines.append(
+            f"strip {view.lengths.cell(spec.centre_strip.width_mm)} × "
+            f"{view.lengths.cell(spec.centre_strip.thickness_mm)}"
+        )
     lines.append("inner line: face of the linings")
     if any(end.brace for b in view.placed.braces for end in (b.start, b.end)):
         lines += ["butts: from middle to middle,", "along the brace they butt on"]

@@ -14,17 +14,19 @@ from braces.sheets.drawing import Drawing, Label, Mark, Stroke, polyline, union
 from braces.sheets.place_labels import Note, Room, led_note
 from braces.sheets.plan_tables import below, table, titled
 from braces.sheets.plan_view import PlanView, circle, plan_view, strip_strokes
-from braces.sheets.words import one, plan_face, side_of
+from braces.sheets.words import plan_face, side_of
+from braces.workshop.book.lengths import Lengths
 from braces.workshop.faces import back_glue_z_mm
 from braces.workshop.props import PropFit, way_words
 
+_PLAIN = Lengths()
 _TEXT_MM = 2.5
 _TITLE_MM = 3.0
 _TITLE_GAP_MM = 2.2
 _ARROW_MM = 3.0
 
 
-def prop_drawing(carved: Carved, props: Sequence[PropFit]) -> Drawing:
+def prop_drawing(carved: Carved, props: Sequence[PropFit], lengths: Lengths = _PLAIN) -> Drawing:
     """Return the plan of the back seen from inside, with every prop numbered as in the design."""
     view = plan_view(carved, "back")
     strokes = [*_lines(view), *_overhead(carved)]
@@ -34,12 +36,12 @@ def prop_drawing(carved: Carved, props: Sequence[PropFit]) -> Drawing:
     marks: list[Mark] = [*strokes, *ways, *feet]
     for k, (prop, foot) in enumerate(zip(props, feet, strict=True), 1):
         at = foot.points.mean(axis=0)
-        note = led_note(room, (float(at[0]), float(at[1])), (f"prop {k}", f"{one(prop.length_mm)} long"))
+        note = led_note(room, (float(at[0]), float(at[1])), (f"prop {k}", f"{lengths.cell(prop.length_mm)} long"))
         if note is not None:
             room.add(note)
             marks += note.marks
     frame = union(*(s.ink for s in strokes))
-    for note in (_sizes(carved, props), _reading(carved, props)):
+    for note in (_sizes(carved, props, lengths), _reading(carved, props)):
         placed = below(note, -1, room, frame)
         room.add(placed)
         marks += placed.marks
@@ -102,18 +104,19 @@ def _way(prop: PropFit) -> list[Stroke]:
     return marks
 
 
-def _sizes(carved: Carved, props: Sequence[PropFit]) -> Note:
+def _sizes(carved: Carved, props: Sequence[PropFit], lengths: Lengths) -> Note:
     hand = carved.placed.design.handed
     rows = [("prop", "off centre", "from tail", "long", "stands on", "presses", "upper end", "lower end", "freed by")]
     for k, p in enumerate(props, 1):
         side = "" if abs(p.spec.x_mm) < 0.05 else f" {side_of(p.spec.x_mm, hand)}"
         rows.append(
-            (str(k), f"{one(abs(p.spec.x_mm))}{side}", one(p.spec.y_mm), one(p.length_mm), p.on_back or "back",
-             p.on_top or "top", _bevel(p.top_bevel_deg), _bevel(p.back_bevel_deg), one(p.spec.freed_by_mm))
+            (str(k), f"{lengths.cell(abs(p.spec.x_mm))}{side}", lengths.cell(p.spec.y_mm),
+             lengths.cell(p.length_mm), p.on_back or "back",
+             p.on_top or "top", _bevel(p.top_bevel_deg), _bevel(p.back_bevel_deg), lengths.cell(p.spec.freed_by_mm))
         )  # fmt: skip
     labels = list(table(rows, _TEXT_MM))
     high = max(a.ink[3] for a in labels) + _TITLE_GAP_MM
-    return Note((Label(0.0, high, "lengths on the axis, mm", _TITLE_MM, bold=True), *labels))
+    return Note((Label(0.0, high, f"lengths on the axis, {lengths.unit}", _TITLE_MM, bold=True), *labels))
 
 
 def _bevel(slopes_deg: tuple[float, float]) -> str:

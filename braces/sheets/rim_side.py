@@ -19,28 +19,30 @@ from braces.sheets.rim_strip import (
     stations,
     upright,
 )
-from braces.sheets.words import Hand, one
+from braces.sheets.words import Hand
+from braces.workshop.book.lengths import Lengths
 from braces.workshop.rim import Rim, Side
 
+_PLAIN = Lengths()
 _OVER_MM = 2.0
 _LEVEL = "level: parallel to the mould's flat"
 
 
-def side_drawings(rim: Rim, hand: Hand) -> tuple[Drawing, ...]:
+def side_drawings(rim: Rim, hand: Hand, lengths: Lengths = _PLAIN) -> tuple[Drawing, ...]:
     """Return the template of the sides: one if bass and treble are alike, else both, each seen from outside."""
     if rim.alike:
-        return (_drawing(rim, rim.side("treble"), hand, both=True),)
-    return tuple(_drawing(rim, s, hand, both=False) for s in rim.sides)
+        return (_drawing(rim, rim.side("treble"), hand, lengths, both=True),)
+    return tuple(_drawing(rim, s, hand, lengths, both=False) for s in rim.sides)
 
 
-def _drawing(rim: Rim, side: Side, hand: Hand, both: bool) -> Drawing:
+def _drawing(rim: Rim, side: Side, hand: Hand, lengths: Lengths, both: bool) -> Drawing:
     run = Run(1 if (side.name == "treble") == (hand == "right") else -1)
     name = "side, bass and treble" if both else f"side, {side.name}"
     shift = -float(side.back_z_mm.min())
     top, back = side.top_z_mm + shift, side.back_z_mm + shift
     spare, level = rim.spec.sanding_mm, shift + float(side.top_z_mm.min() + side.back_z_mm.max()) / 2
     lining = rim.lining_height_mm
-    words = _places(run, side, shift, lining)
+    words = _places(run, side, shift, lining, lengths)
     marks: list[Mark] = [
         run.band(side.along_mm, back - spare, top + spare, "cut"),
         run.edge(side.along_mm, top, "glue"),
@@ -53,12 +55,13 @@ def _drawing(rim: Rim, side: Side, hand: Hand, both: bool) -> Drawing:
     every = stations(side.length_mm)
     tall = [float(np.interp(a, side.along_mm, side.height_mm)) for a in every]
     base = float((back - spare).min())
-    marks += station_row(run, every, tall, base, ("height", "from tail"))
+    numbers, under = station_row(run, every, tall, base, lengths)
+    marks += numbers
     lines = [m.along_mm for m in side.marks]
     marks += names(run, lines, level + 2.2, name)
     room = between(lines, max(text_width_mm(_LEVEL, TEXT_MM), text_width_mm(name, NAME_MM, bold=True)))
     marks += [Label(run.x(at), level - 5.2, _LEVEL, TEXT_MM, anchor="middle") for at in room]
-    marks += _notes(rim, side, run, base, both)
+    marks += _notes(rim, side, run, under, lengths, both)
     low, high = min(run.x(0.0), run.x(side.length_mm)), max(run.x(0.0), run.x(side.length_mm))
     turn = "; turn it over for the other side" if both else ""
     tail = "left" if run.sign > 0 else "right"
@@ -75,7 +78,7 @@ def _level_line(run: Run, length_mm: float, level: float, words: list[Mark]) -> 
     return run.broken_edge(along, np.full(2, level), "centre", gaps)
 
 
-def _places(run: Run, side: Side, shift: float, lining: float) -> list[Mark]:
+def _places(run: Run, side: Side, shift: float, lining: float, lengths: Lengths) -> list[Mark]:
     marks: list[Mark] = []
     for mark in side.marks:
         low, high = mark.back_z_mm + shift, mark.top_z_mm + shift
@@ -83,24 +86,24 @@ def _places(run: Run, side: Side, shift: float, lining: float) -> list[Mark]:
         if mark.kind == ("tail" if run.sign > 0 else "neck end"):
             # The words stand left of their line: here they would fall off the wood.
             x = run.x(mark.along_mm) + ABOVE_RATIO * TEXT_MM + 0.9
-            marks.append(Label(x, low + lining + 2.0, f"{mark.kind} {one(mark.height_mm)}", TEXT_MM, 90.0))
+            marks.append(Label(x, low + lining + 2.0, f"{mark.kind} {lengths.cell(mark.height_mm)}", TEXT_MM, 90.0))
         else:
-            marks.append(upright(run, mark.along_mm, low + lining + 2.0, f"{mark.kind} {one(mark.height_mm)}"))
+            marks.append(upright(run, mark.along_mm, low + lining + 2.0, f"{mark.kind} {lengths.cell(mark.height_mm)}"))
     return marks
 
 
-def _notes(rim: Rim, side: Side, run: Run, base: float, both: bool) -> list[Mark]:
+def _notes(rim: Rim, side: Side, run: Run, under: float, lengths: Lengths, both: bool) -> list[Mark]:
     """Words under the stations: what the lines are and what is measured."""
     lines = [
-        f"cut line: {one(rim.spec.sanding_mm)} over the glue edge on both edges, left for sanding in the dish. "
-        "Fine line inside it: glue edge.",
-        f"Length {one(side.length_mm)} along the middle of the side's thickness; outside of the bent side "
-        f"{one(side.outside_mm)}, inside {one(side.inside_mm)}.",
+        f"cut line: {lengths.cell(rim.spec.sanding_mm)} over the glue edge on both edges, left for sanding in the "
+        "dish. Fine line inside it: glue edge.",
+        f"Length {lengths.cell(side.length_mm)} along the middle of the side's thickness; outside of the bent side "
+        f"{lengths.cell(side.outside_mm)}, inside {lengths.cell(side.inside_mm)}.",
         "Heights: upright, between the inner faces of top and back over the outside of the side; its inner edge is up "
-        f"to {one(side.inner_higher_mm)} higher.",
+        f"to {lengths.cell(side.inner_higher_mm)} higher.",
         "Leave both ends over-long until the joints are fitted. Dashed: linings.",
     ]
     if not both:
-        lines.append(f"Bass and treble differ by up to {one(rim.differ_mm)}: mark which is which.")
+        lines.append(f"Bass and treble differ by up to {lengths.cell(rim.differ_mm)}: mark which is which.")
     left = min(run.x(0.0), run.x(side.length_mm))
-    return short_lines(lines, left, base - 13.0)
+    return short_lines(lines, left, under)

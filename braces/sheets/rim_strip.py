@@ -9,9 +9,11 @@ from itertools import pairwise
 import numpy as np
 
 from braces.base.arrays import Floats, frozen_points
+from braces.base.units import inch_text
 from braces.sheets.drawing import Label, Mark, Stroke, polyline
 from braces.sheets.lettering import BELOW_RATIO, text_width_mm, wrapped
 from braces.sheets.words import one
+from braces.workshop.book.lengths import Lengths
 
 TEXT_MM = 2.5
 NAME_MM = 3.5
@@ -69,20 +71,28 @@ def upright(run: Run, along_mm: float, y_mm: float, text: str, bold: bool = Fals
 
 
 def station_row(
-    run: Run, along: Sequence[float], heights: Sequence[float], base_mm: float, words: tuple[str, str]
-) -> list[Mark]:
-    """Return ticks under ``base_mm`` with two rows of numbers: heights and lengths from the tail."""
-    first, second = base_mm - _TICK_MM - 4.0, base_mm - _TICK_MM - 8.1
-    marks: list[Mark] = []
-    for at, height in zip(along, heights, strict=True):
-        x = run.x(at)
-        marks.append(polyline([(x, base_mm - 0.6), (x, base_mm - _TICK_MM)], "dim"))
-        marks.append(Label(x, first, one(height), TEXT_MM, anchor="middle", layer="dim", bold=True))
-        marks.append(Label(x, second, f"{at:.0f}", TEXT_MM, anchor="middle", layer="dim"))
-    left = min(run.x(a) for a in along) - 7.0
-    marks.append(Label(left, first, words[0], TEXT_MM, anchor="end", layer="dim", bold=True))
-    marks.append(Label(left, second, words[1], TEXT_MM, anchor="end", layer="dim"))
-    return marks
+    run: Run, along: Sequence[float], heights: Sequence[float], base_mm: float, lengths: Lengths
+) -> tuple[list[Mark], float]:
+    """Return ticks under ``base_mm`` with rows of numbers, heights and lengths from the tail, and where they end."""
+    rows: list[tuple[str, list[str], bool]] = [
+        ("height", [one(h) for h in heights], True),
+        ("from tail", [f"{a:.0f}" for a in along], False),
+    ]
+    if lengths.inches:
+        rows.insert(1, ("in inches", [inch_text(h) for h in heights], True))
+        rows.append(("in inches", [inch_text(a) for a in along], False))
+    marks: list[Mark] = [polyline([(run.x(a), base_mm - 0.6), (run.x(a), base_mm - _TICK_MM)], "dim") for a in along]
+    first = min(range(len(along)), key=lambda i: run.x(along[i]))
+    widest = max(text_width_mm(texts[first], TEXT_MM, bold) for _, texts, bold in rows)
+    left = run.x(along[first]) - max(7.0, widest / 2 + 3.0)
+    for k, (name, texts, bold) in enumerate(rows):
+        y = base_mm - _TICK_MM - 4.0 - k * LINE_MM
+        marks += [
+            Label(run.x(a), y, text, TEXT_MM, anchor="middle", layer="dim", bold=bold)
+            for a, text in zip(along, texts, strict=True)
+        ]
+        marks.append(Label(left, y, name, TEXT_MM, anchor="end", layer="dim", bold=bold))
+    return marks, base_mm - _TICK_MM - 1.8 - len(rows) * LINE_MM
 
 
 def stations(length_mm: float) -> list[float]:

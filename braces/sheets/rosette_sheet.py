@@ -9,9 +9,10 @@ from braces.sheets.drawing import Drawing, Label, Mark, Stroke, polyline
 from braces.sheets.place_labels import block
 from braces.sheets.plan_tables import table
 from braces.sheets.plan_view import circle
-from braces.sheets.words import one, two
+from braces.workshop.book.lengths import Lengths
 from braces.workshop.rosette import RosetteCut
 
+_PLAIN = Lengths()
 _TEXT_MM = 2.5
 _TITLE_MM = 3.0
 _LINE_MM = 4.1
@@ -20,7 +21,7 @@ _GAP_MM = 8.0
 _SECTION_SCALE = 4.0
 
 
-def rosette_drawing(placed: Placed, cut: RosetteCut) -> Drawing:
+def rosette_drawing(placed: Placed, cut: RosetteCut, lengths: Lengths = _PLAIN) -> Drawing:
     """Return the circles round the soundhole's middle, seen from the front, and the passes in numbers."""
     marks: list[Mark] = [
         circle((0.0, 0.0), placed.soundhole_radius_mm, "cut"),
@@ -33,13 +34,14 @@ def rosette_drawing(placed: Placed, cut: RosetteCut) -> Drawing:
     low = -cut.outer_radius_mm - 12.0
     marks += _section(placed, cut, low)
     left = -cut.outer_radius_mm
-    rows = [("circle", "radius", "across"), *_circles(cut)]
+    rows = [("circle", "radius", "across"), *_circles(cut, lengths)]
     listing = table(rows, _TEXT_MM)
     top = low - 34.0
     high = max(a.ink[3] for a in listing)
     marks.append(Label(left, top, "cutter's middle", _TITLE_MM, bold=True))
     marks += [_moved(a, left, top - 2.5 - high) for a in listing]
-    marks += _sizes(placed, cut, left + 45.0, top)
+    across = max(a.ink[2] for a in listing)
+    marks += _sizes(placed, cut, left + across + 9.0, top, lengths)
     face = "outside of the top, neck up"
     return Drawing("rosette", "rosette and soundhole", face, "plan", tuple(marks))
 
@@ -51,23 +53,23 @@ def _moved(label: Label, dx: float, dy: float) -> Label:
     )  # fmt: skip
 
 
-def _circles(cut: RosetteCut) -> list[tuple[str, str, str]]:
-    return [(str(k), two(r), two(2 * r)) for k, r in enumerate(cut.circles_mm, 1)]
+def _circles(cut: RosetteCut, lengths: Lengths) -> list[tuple[str, str, str]]:
+    return [(str(k), lengths.cell(r, 2), lengths.cell(2 * r, 2)) for k, r in enumerate(cut.circles_mm, 1)]
 
 
-def _sizes(placed: Placed, cut: RosetteCut, left: float, top: float) -> list[Mark]:
-    passes = ", ".join(two(d) for d in cut.depths_mm)
+def _sizes(placed: Placed, cut: RosetteCut, left: float, top: float, lengths: Lengths) -> list[Mark]:
+    passes = ", ".join(lengths.cell(d, 2) for d in cut.depths_mm)
     thick = placed.top.spec.thickness_mm
     neck = float(placed.outline.point(placed.outline.count / 2)[1])
     lines = [
-        f"soundhole: radius {two(placed.soundhole_radius_mm)}, its middle "
-        f"{one(neck - (placed.soundhole_y_mm or 0.0))} from the neck end",
-        f"channel: radius {two(cut.inner_radius_mm)} to {two(cut.outer_radius_mm)}, "
-        f"{two(cut.outer_radius_mm - cut.inner_radius_mm)} wide",
-        f"land to the hole's edge: {two(cut.inner_radius_mm - placed.soundhole_radius_mm)}",
-        f"bit: {two(cut.cutter_mm)} across, every circle in each pass",
+        f"soundhole: radius {lengths.cell(placed.soundhole_radius_mm, 2)}, its middle "
+        f"{lengths.cell(neck - (placed.soundhole_y_mm or 0.0))} from the neck end",
+        f"channel: radius {lengths.cell(cut.inner_radius_mm, 2)} to {lengths.cell(cut.outer_radius_mm, 2)}, "
+        f"{lengths.cell(cut.outer_radius_mm - cut.inner_radius_mm, 2)} wide",
+        f"land to the hole's edge: {lengths.cell(cut.inner_radius_mm - placed.soundhole_radius_mm, 2)}",
+        f"bit: {lengths.cell(cut.cutter_mm, 2)} across, every circle in each pass",
         f"passes down to: {passes}",
-        f"top left under the channel: {two(thick - cut.depths_mm[-1])} of {two(thick)}",
+        f"top left under the channel: {lengths.cell(thick - cut.depths_mm[-1], 2)} of {lengths.cell(thick, 2)}",
         "rout from the outside, then glue the rosette in, level it, and cut the hole last",
         "try the set-up on scrap; guards and eye protection as the machine's maker says",
     ]

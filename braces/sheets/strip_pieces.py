@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from braces.base.arrays import frozen_points
+from braces.base.units import inch_text
 from braces.sheets.drawing import Drawing, Label, Mark, Stroke, polyline
 from braces.sheets.lettering import ABOVE_RATIO, text_width_mm
 from braces.sheets.place_labels import block
-from braces.sheets.words import one, two
+from braces.sheets.words import two
+from braces.workshop.book.lengths import Lengths
 from braces.workshop.strips import StripCut, StripEnd
 
+_PLAIN = Lengths()
 _TEXT_MM = 2.5
 _NAME_MM = 3.0
 _GAP_MM = 9.0  #: between one piece and the next, with the words between them
@@ -23,24 +26,24 @@ _LONGEST_MM = 170.0
 _BREAK_MM = 3.0
 
 
-def strip_drawings(cuts: Sequence[StripCut]) -> tuple[Drawing, ...]:
+def strip_drawings(cuts: Sequence[StripCut], lengths: Lengths = _PLAIN) -> tuple[Drawing, ...]:
     """Return a drawing for each plate that has a strip."""
     plates = dict.fromkeys(c.plate for c in cuts)
-    return tuple(_drawing([c for c in cuts if c.plate == plate]) for plate in plates)
+    return tuple(_drawing([c for c in cuts if c.plate == plate], lengths) for plate in plates)
 
 
-def _drawing(cuts: Sequence[StripCut]) -> Drawing:
+def _drawing(cuts: Sequence[StripCut], lengths: Lengths) -> Drawing:
     plate = cuts[0].plate
     marks: list[Mark] = []
     y = 0.0
     left = max(text_width_mm(_end_words(c.tail_end), _TEXT_MM) for c in cuts) + _END_GAP_MM
     for cut in cuts:
-        marks += _piece(cut, left, y)
+        marks += _piece(cut, left, y, lengths)
         y -= cut.width_mm + _GAP_MM
-    thick = sorted({two(c.thickness_mm) for c in cuts})
+    thick = sorted({lengths.cell(c.thickness_mm, 2) for c in cuts})
     most = max(abs(c.glue_mm - c.room_mm) for c in cuts)
     lines = [
-        f"{cuts[0].wood}, {' or '.join(thick)} thick, {one(cuts[0].width_mm)} wide; grain across, as the arrows run",
+        f"{cuts[0].wood}, {' or '.join(thick)} thick, {lengths.cell(cuts[0].width_mm)} wide; grain as the arrows run",
         "glue face down, tail to the left; lengths of the glue face, in brackets those of the face in the room",
         "a bevel is measured off square; sawn square, an end stands off its brace or block a little at one face",
         f"(the two faces of a piece differ by up to {two(most)})",
@@ -51,7 +54,7 @@ def _drawing(cuts: Sequence[StripCut]) -> Drawing:
     return Drawing(f"strip-{plate}", f"centre strip of the {plate}", face, "plan", tuple(marks))
 
 
-def _piece(cut: StripCut, left: float, y: float) -> list[Mark]:
+def _piece(cut: StripCut, left: float, y: float, lengths: Lengths) -> list[Mark]:
     """One piece with its number, its lengths and its ends; ``y`` is its upper edge."""
     low = y - cut.width_mm
     drawn = min(cut.glue_mm, _LONGEST_MM)
@@ -66,6 +69,8 @@ def _piece(cut: StripCut, left: float, y: float) -> list[Mark]:
     marks.append(Label(right + _END_GAP_MM, base, _end_words(cut.neck_end), _TEXT_MM))
     name = f"{cut.number}"
     size = f"{two(cut.glue_mm)} ({two(cut.room_mm)})"
+    if lengths.inches:
+        size += f" · {inch_text(cut.glue_mm)} in"
     wide, long = text_width_mm(name, _NAME_MM, bold=True), text_width_mm(size, _TEXT_MM)
     at = (left + right) / 2 if cut.glue_mm <= _LONGEST_MM else left + drawn / 4
     if wide + long + 3.0 + 2 * _GRAIN_MM < drawn:
