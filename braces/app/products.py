@@ -187,6 +187,13 @@ def _strength(job: Job) -> Files:
     return {"strength.pdf": pages, "summary.json": _json(table)}
 
 
+def _bench_json(job: Job) -> Files:
+    """The numbers of the workshop, beside whatever is drawn from them."""
+    from braces.reports.bench_numbers import bench_numbers
+
+    return {"bench.json": _json(bench_numbers(job.carved.placed.design, job.bench, job.study.revision_hash))}
+
+
 def _rim(job: Job) -> Files:
     from braces.app.workshop import rim_drawings
     from braces.sheets.book import full_size_pdf, tiled_pdf
@@ -194,10 +201,14 @@ def _rim(job: Job) -> Files:
 
     drawings = rim_drawings(job.carved, job.bench, job.inches)
     names = (job.instrument, job.revision, job.printer)
-    return _played(drawings) | {
-        "rim-full.pdf": full_size_pdf(drawings, *names),
-        f"rim-{job.paper}.pdf": tiled_pdf(drawings, paper(job.paper), *names),
-    }
+    return (
+        _bench_json(job)
+        | _played(drawings)
+        | {
+            "rim-full.pdf": full_size_pdf(drawings, *names),
+            f"rim-{job.paper}.pdf": tiled_pdf(drawings, paper(job.paper), *names),
+        }
+    )
 
 
 def _deck(job: Job) -> Files:
@@ -205,7 +216,7 @@ def _deck(job: Job) -> Files:
     from braces.sheets.book import full_size_pdf
 
     drawings = deck_drawings(job.carved, job.bench, job.inches)
-    files = _played(drawings)
+    files = _bench_json(job) | _played(drawings)
     if drawings:
         files["deck-full.pdf"] = full_size_pdf(drawings, job.instrument, job.revision, job.printer)
     return files
@@ -219,11 +230,8 @@ def _book(job: Job) -> Files:
     work = (job.carved, job.bench, job.inches)
     drawings = (*job.drawings, *rim_drawings(*work), *deck_drawings(*work))
     pictures = {d.key: svg(d) for d in drawings}
-    return {
-        "shop-book.html": shop_book(
-            job.carved, job.bench, pictures, job.revision, inches=job.inches, fonts=fonts()
-        ).encode()
-    }
+    book = shop_book(job.carved, job.bench, pictures, job.revision, inches=job.inches, fonts=fonts())
+    return _bench_json(job) | {"shop-book.html": book.encode()}
 
 
 PRODUCTS: tuple[Product, ...] = (

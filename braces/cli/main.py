@@ -253,9 +253,11 @@ def presets() -> None:
 
 @app.command()
 def reference(
-    topic: Annotated[str, typer.Argument(help="fields, problems, summary, tools, or a problem's code")] = "fields",
+    topic: Annotated[
+        str, typer.Argument(help="fields, problems, summary, bench, tools, or a problem's code")
+    ] = "fields",
 ) -> None:
-    """Explain the fields of a design file, the problems, the keys of summary.json, or the shop tools."""
+    """Explain the fields of a design file, the problems, the keys of summary.json and bench.json, or the shop tools."""
     from braces.app.tools import tool_names
     from braces.reports.reference import UnknownTopic, listed_text, reference_text
 
