@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
+from braces.app.bench_spec import deck_spec, places_found, prop_specs, rosette_spec
 from braces.base.problems import Problem, Where
 from braces.carved.values import Carved
 from braces.design.model import Design
@@ -25,10 +26,7 @@ def bench_problems(carved: Carved) -> tuple[Problem, ...]:
     design = carved.placed.design
     if not _JUDGED & design.model_fields_set:  # nearly every design: nothing more is imported for it
         return ()
-    from braces.app.bench_spec import places_found
-
-    misplaced = places_found(design)[1]
-    found = [*misplaced, *_air(design), *_bar_wood(design)]
+    found = [*places_found(design)[1], *_air(design), *_bar_wood(design)]
     if found:
         return tuple(found)
     return (*_flat_bout(carved), *_rosette(carved), *_deck(carved), *_props(carved))
@@ -62,23 +60,21 @@ def _bar_wood(design: Design) -> Iterator[Problem]:
 
 
 def _flat_bout(carved: Carved) -> Iterator[Problem]:
-    from braces.app.bench_spec import bench_spec
-
     design = carved.placed.design
-    flat = bench_spec(design).rim.flat_bout
-    if flat is not None and not design.body.waist.at_mm < flat.from_mm < design.body.length_mm:
-        waist = design.body.waist.at_mm
-        found = f"the plane begins {flat.from_mm:.1f} mm from the tail, and the waist lies at {waist:.1f} mm"
+    if design.rim.flat_bout is None:
+        return
+    begins, waist = places_found(design)[0]["rim", "flat_bout", "from"], design.body.waist.at_mm
+    if not waist < begins < design.body.length_mm:
+        found = f"the plane begins {begins:.1f} mm from the tail, and the waist lies at {waist:.1f} mm"
         yield Problem("B02", ("rim", "flat_bout"), found, "begin it between the waist and the neck")
 
 
 def _rosette(carved: Carved) -> Iterator[Problem]:
     if "rosette" not in carved.placed.design.model_fields_set:
         return
-    from braces.app.bench_spec import bench_spec
     from braces.workshop.rosette import rosette_cut
 
-    spec = bench_spec(carved.placed.design).rosette
+    spec = rosette_spec(carved.placed.design)
     yield from _refused(
         "B03",
         ("rosette",),
@@ -91,10 +87,9 @@ def _deck(carved: Carved) -> Iterator[Problem]:
     design = carved.placed.design
     if design.deck is None or design.glue.pressed_by != "dish and go-bars":
         return
-    from braces.app.bench_spec import bench_spec
     from braces.workshop.go_bars import refuse_bars
 
-    spec = bench_spec(design).deck
+    spec = deck_spec(design)
     advice = "change the deck's height, or the bars' length, or leave bar_length out"
     for plate in carved.plates:
         if plate.braces:
@@ -107,10 +102,9 @@ def _deck(carved: Carved) -> Iterator[Problem]:
 def _props(carved: Carved) -> Iterator[Problem]:
     if not carved.placed.design.props:
         return
-    from braces.app.bench_spec import bench_spec
     from braces.workshop.props import fit_prop
 
-    for i, spec in enumerate(bench_spec(carved.placed.design).props):
+    for i, spec in enumerate(prop_specs(carved.placed.design)):
         where: Where = ("props", i)
         try:
             fit = fit_prop(carved, spec)

@@ -7,11 +7,12 @@ from dataclasses import dataclass, field
 from typing import Literal, TypeVar
 
 from braces.carved.values import Carved
+from braces.placed.values import Placed
 from braces.workshop.box import BoxAir, box_air
 from braces.workshop.clamps import ClampSpec, ClosingClamps, closing_clamps
 from braces.workshop.edges import EdgeSpec, EdgeStrip, edge_strips
 from braces.workshop.go_bars import DeckSpec, PlateBars, plate_bars
-from braces.workshop.habits import thickness_notes
+from braces.workshop.habits import rosette_notes, thickness_notes
 from braces.workshop.humidity import AirSpec, PlateAir, plate_air
 from braces.workshop.props import PropFit, PropSpec, fit_prop
 from braces.workshop.rim import Rim, RimSpec, rim
@@ -105,6 +106,10 @@ def bench(carved: Carved, spec: BenchSpec | None = None) -> Bench:
         tuple(c for c in clamps if c is not None),
         tuple(a for a in airs if a is not None),
         tuple(p for p in props if p is not None),
-        thickness_notes(placed.design),
+        (*thickness_notes(placed.design), *_rosette_notes(placed, cut)),
         tuple(problems),
     )
+
+
+def _rosette_notes(placed: Placed, cut: RosetteCut | None) -> tuple[str, ...]:
+    return () if cut is None else rosette_notes(cut.depths_mm[-1], placed.top.spec.thickness_mm)

@@ -80,6 +80,7 @@ def _soundhole(job: Job) -> Draft:
         )
         checks.insert(0, "the rosette sits flush and tight")
     text += f"Then cut the hole, radius {job.say(placed.soundhole_radius_mm)}."
+    text += "".join(f" Note: {n}." for n in job.bench.notes if n.startswith("rosette"))
     title = "Rosette and soundhole" if cut else "Soundhole"
     return Draft(title, text, tuple(checks), (caution("machine"),), (*(("rosette",) if cut else ()), "plan-top"))
 
