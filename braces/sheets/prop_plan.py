@@ -10,9 +10,10 @@ import numpy as np
 from braces.base.arrays import Points, frozen_points
 from braces.carved.values import Carved
 from braces.placed.footprint import footprint
-from braces.sheets.drawing import Drawing, Label, Mark, Stroke, polyline, union
+from braces.sheets.drawing import Drawing, Mark, Stroke, polyline, union
+from braces.sheets.lettering import wrapped
 from braces.sheets.place_labels import Note, Room, led_note
-from braces.sheets.plan_tables import below, table, titled
+from braces.sheets.plan_tables import beside, titled
 from braces.sheets.plan_view import PlanView, circle, plan_view, strip_strokes
 from braces.sheets.words import plan_face, side_of
 from braces.workshop.book.lengths import Lengths
@@ -20,10 +21,8 @@ from braces.workshop.faces import back_glue_z_mm
 from braces.workshop.props import PropFit, way_words
 
 _PLAIN = Lengths()
-_TEXT_MM = 2.5
-_TITLE_MM = 3.0
-_TITLE_GAP_MM = 2.2
 _ARROW_MM = 3.0
+_WIDE_MM = 46.0
 
 
 def prop_drawing(carved: Carved, props: Sequence[PropFit], lengths: Lengths = _PLAIN) -> Drawing:
@@ -41,10 +40,12 @@ def prop_drawing(carved: Carved, props: Sequence[PropFit], lengths: Lengths = _P
             room.add(note)
             marks += note.marks
     frame = union(*(s.ink for s in strokes))
-    for note in (_sizes(carved, props, lengths), _reading(carved, props)):
-        placed = below(note, -1, room, frame)
+    for k, prop in enumerate(props):
+        placed = beside(view, _sizes(carved, prop, k + 1, lengths), 1 if k % 2 else -1, room, frame)
         room.add(placed)
         marks += placed.marks
+    placed = beside(view, _reading(), -1, room, frame)
+    marks += placed.marks
     face = plan_face("back", carved.placed.design.handed) + "; dashed: the top over it"
     return Drawing("props", "props", face, "plan", tuple(marks))
 
@@ -104,31 +105,32 @@ def _way(prop: PropFit) -> list[Stroke]:
     return marks
 
 
-def _sizes(carved: Carved, props: Sequence[PropFit], lengths: Lengths) -> Note:
-    hand = carved.placed.design.handed
-    rows = [("prop", "off centre", "from tail", "long", "stands on", "presses", "upper end", "lower end", "freed by")]
-    for k, p in enumerate(props, 1):
-        side = "" if abs(p.spec.x_mm) < 0.05 else f" {side_of(p.spec.x_mm, hand)}"
-        rows.append(
-            (str(k), f"{lengths.cell(abs(p.spec.x_mm))}{side}", lengths.cell(p.spec.y_mm),
-             lengths.cell(p.length_mm), p.on_back or "back",
-             p.on_top or "top", _bevel(p.top_bevel_deg), _bevel(p.back_bevel_deg), lengths.cell(p.spec.freed_by_mm))
-        )  # fmt: skip
-    labels = list(table(rows, _TEXT_MM))
-    high = max(a.ink[3] for a in labels) + _TITLE_GAP_MM
-    return Note((Label(0.0, high, f"lengths on the axis, {lengths.unit}", _TITLE_MM, bold=True), *labels))
+def _sizes(carved: Carved, prop: PropFit, number: int, lengths: Lengths) -> Note:
+    """Everything about one prop, in lines short enough for the free paper beside the waist."""
+    hand, own = carved.placed.design.handed, prop.spec
+    side = "on the centre line" if abs(own.x_mm) < 0.05 else f"{lengths.cell(abs(own.x_mm))} {side_of(own.x_mm, hand)}"
+    lines = [
+        f"{lengths.cell(prop.length_mm)} long on its axis",
+        f"{side}, {lengths.cell(own.y_mm)} from tail",
+        f"{prop.on_back or 'bare back'} to {prop.on_top or 'bare top'}",
+        f"upper {_bevel(prop.top_bevel_deg)}",
+        f"lower {_bevel(prop.back_bevel_deg)}",
+        f"freed by {lengths.cell(own.freed_by_mm)}:",
+        *wrapped(way_words(prop, hand) or prop.advice, _WIDE_MM),
+    ]
+    return titled(f"prop {number}", lines)
 
 
 def _bevel(slopes_deg: tuple[float, float]) -> str:
-    return " ".join(f"{0.0 if abs(s) < 0.05 else s:+.1f}°".replace("+0.0", "0.0") for s in slopes_deg)
+    across, along = (f"{0.0 if abs(s) < 0.05 else s:+.1f}°".replace("+0.0", "0.0") for s in slopes_deg)
+    return f"{across} across, {along} along"
 
 
-def _reading(carved: Carved, props: Sequence[PropFit]) -> Note:
-    hand = carved.placed.design.handed
-    lines = [
-        "bevels: rise of the end across, to the right of the drawing, and along, to the neck",
-        "heavy: the prop where it stands; dashed: way of its middle; arrow: how it lies when it is drawn out",
-    ]
-    for k, p in enumerate(props, 1):
-        lines.append(f"prop {k}: {way_words(p, hand) or p.advice}")
-    return titled("out again", lines)
+def _reading() -> Note:
+    text = (
+        "ends: rise to the right and to the neck",
+        "square: the prop where it stands",
+        "dashed: the way of its middle",
+        "arrow: how it lies when it is drawn out",
+    )
+    return titled("how to read", [line for t in text for line in wrapped(t, _WIDE_MM)])

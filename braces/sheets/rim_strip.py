@@ -20,6 +20,10 @@ NAME_MM = 3.5
 STATION_MM = 50.0
 LINE_MM = 4.1
 _END_CLEAR_MM = 14.0
+_NAME_CLEAR_MM = 6.0  #: a name stays this far from lines across the strip
+_LEAST_WINDOW_MM = 4.0
+_MOST_NAMES = 2
+_NUMBER_CLEAR_MM = 2.0
 _JOIN_CLEAR_MM = 9.0  #: the keyed mark of a join and the overlap take this much on either side
 _TICK_MM = 3.0
 
@@ -101,19 +105,22 @@ def stations(length_mm: float) -> list[float]:
 
 
 def between(places: Sequence[float], width_mm: float) -> list[float]:
-    """Return middles of the stretches between ascending ``places`` that have room for words of a width.
+    """Return middles for words of a width near the beginnings of the widest stretches between ascending ``places``.
 
-    A long stretch takes them twice; the rest stays free for joins.
+    Two are enough, since every join says the name too; the rest stays free for joins.
     """
+    stretches = [(a, b) for a, b in pairwise(places) if b - a > width_mm + 2 * _NAME_CLEAR_MM]
+    widest = sorted(stretches, key=lambda s: s[0] - s[1])[:_MOST_NAMES]
     middles = []
-    for a, b in pairwise(places):
-        count = 2 if b - a > 5 * width_mm else int(b - a > width_mm + 12.0)
-        middles += [a + (k + 0.5) * (b - a) / count for k in range(count)]
+    for a, b in sorted(widest):
+        spare = b - a - width_mm - 2 * _NAME_CLEAR_MM
+        room_for_join = spare > 2 * _JOIN_CLEAR_MM + _LEAST_WINDOW_MM
+        middles.append(a + _NAME_CLEAR_MM + width_mm / 2 if room_for_join else (a + b) / 2)
     return middles
 
 
 def names(run: Run, places: Sequence[float], y_mm: float, name: str) -> list[Mark]:
-    """Return the name of a strip wherever there is room between lines across it, so that every piece has it."""
+    """Return the name of a strip where there is most room between lines across it."""
     width = text_width_mm(name, NAME_MM, bold=True)
     return [Label(run.x(at), y_mm, name, NAME_MM, anchor="middle", bold=True) for at in between(places, width)]
 
@@ -132,7 +139,9 @@ def join_windows(
     for mark in marks:
         x0, _, x1, _ = mark.ink
         if isinstance(mark, Label) or x1 - x0 < 3.0:
-            taken.append((x0 - _JOIN_CLEAR_MM, x1 + _JOIN_CLEAR_MM))
+            # The numbers stand off the wood: they only have to be whole on one of the pieces.
+            clear = _NUMBER_CLEAR_MM if mark.layer == "dim" else _JOIN_CLEAR_MM
+            taken.append((x0 - clear, x1 + clear))
     gaps, at = [], low + _END_CLEAR_MM
     for a, b in [*sorted(taken), (high - _END_CLEAR_MM, high)]:
         if min(a, high - _END_CLEAR_MM) - at >= 2.0:

@@ -108,4 +108,6 @@ def contents(nest: Nest, page: int) -> str:
 
 
 def _title(drawings: Sequence[Drawing]) -> str:
-    return "side views of braces" if len(drawings) != 1 else drawings[0].title
+    if len(drawings) == 1:
+        return drawings[0].title
+    return "side views of braces" if all(d.key.startswith("brace-") for d in drawings) else "sides and rim strips"

@@ -77,10 +77,11 @@ def test_props_stand_on_the_plan_where_the_file_has_them(name: str) -> None:
         assert foot.points.mean(axis=0) == pytest.approx((prop.x_mm, prop.y_mm), abs=0.6)
         assert np.ptp(foot.points, axis=0) == pytest.approx((prop.width_mm, prop.thickness_mm))
     words = [w.text for w in drawings["props"].labels]
-    assert "95.0 bass" in words
+    assert "95.0 bass, 263.0 from tail" in words
     for k, fit in enumerate(work.props, 1):
         assert f"{fit.length_mm:.1f} long" in words
-        assert any(w.startswith(f"prop {k}: lean it") for w in words)
+        assert f"prop {k}" in words
+    assert sum(w.startswith("lean it") for w in words) == len(PROPS[name])
 
 
 def test_the_arrow_ends_under_the_hole() -> None:
