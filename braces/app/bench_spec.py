@@ -84,7 +84,7 @@ def deck_spec(design: Design) -> DeckSpec:
         return DeckSpec(deck.height_mm, deck.caul_mm, bars, deck.bar_over_mm, deck.spacing_mm, deck.glued)
     if tools is None:
         return DeckSpec()
-    bars = BarSpec(shape=tools.bar_shape, width_mm=tools.bar_width_mm, thickness_mm=tools.bar_thickness_mm)
+    bars = BarSpec(tools.bar_material, tools.bar_shape, tools.bar_thickness_mm, tools.bar_width_mm)
     return DeckSpec(deck_mm=tools.deck_mm, bars=bars, over_mm=tools.bar_over_mm)
 
 

@@ -13,21 +13,33 @@ from braces.carved.values import Carved
 
 if TYPE_CHECKING:
     from braces.app.strength import Answer
+    from braces.app.tools import ToolSet
     from braces.sheets.drawing import Drawing
     from braces.sheets.paper import PrinterScale
     from braces.workshop.bench import Bench
 
 Files = dict[str, bytes]  #: relative path -> content
+Step = Callable[[str, float], None]  #: is told what is being made, and which share of the product is done
+_RIM_POINTS = 40  #: points on each piece of an outline that a plate's solid follows
 
 
 class Job:
     """A sound study on its way to paper; what several products need is worked out once."""
 
-    def __init__(self, study: Study, paper: str, jobs: int = 1, inches: bool = False) -> None:
+    def __init__(
+        self,
+        study: Study,
+        paper: str,
+        jobs: int = 1,
+        step: Step = lambda _title, _share: None,
+        inches: bool = False,
+    ) -> None:
         if study.carved is None or study.loaded is None:
             raise ValueError("only a sound design can be made")
-        self.study, self.paper, self.jobs, self.inches = study, paper, jobs, inches
+        self.study, self.paper, self.jobs, self.step, self.inches = study, paper, jobs, step, inches
+        self.found: dict[str, Any] = {}  #: what products add to the summary
         self.carved: Carved = study.carved
+        self.made: set[str] = set()  #: keys of what this run has made so far
 
     @property
     def instrument(self) -> str:
@@ -59,6 +71,13 @@ class Job:
         from braces.app.workshop import bench_of
 
         return bench_of(self.carved)
+
+    @cached_property
+    def tools(self) -> list[ToolSet]:
+        """The shop tools that the design asks for, all of them if it names none."""
+        from braces.app.tools import tool_sets
+
+        return tool_sets(self.study, self.jobs, self.step)
 
     @property
     def printer(self) -> PrinterScale:
@@ -99,7 +118,7 @@ def _summary(job: Job) -> Files:
 def _summary_table(job: Job) -> dict[str, Any]:
     from braces.reports.summary import summary
 
-    return summary(job.carved, job.study.revision_hash, brace_files(job.carved))
+    return summary(job.carved, job.study.revision_hash, brace_files(job.carved)) | job.found
 
 
 def _json(table: object) -> bytes:
@@ -140,6 +159,7 @@ def _templates(job: Job) -> Files:
 
 
 def _solids(job: Job) -> Files:
+    from braces.carved.caps import cap_wood
     from braces.solids.brace import brace_solid
     from braces.solids.plate import PlateShape, plate_assembly
     from braces.solids.step import step_bytes
@@ -156,24 +176,32 @@ def _solids(job: Job) -> Files:
         hole = None
         if plate.name == "top" and placed.soundhole_y_mm is not None:
             hole = (0.0, placed.soundhole_y_mm, placed.soundhole_radius_mm)
-        shape = PlateShape(plate.name, facing, where.outline.dense(), where.dome.outer, where.dome.inner, hole)
+        rim = where.outline
+        corners = tuple(_RIM_POINTS * i for i in rim.corners)
+        faces = where.dome.outer, where.dome.inner
+        shape = PlateShape(plate.name, facing, rim.dense(_RIM_POINTS), *faces, hole, corners)
         parts = [(b, made[b.name]) for b in plate.braces]
+        for cap in plate.caps:
+            wood = cap_wood(cap, next(b for b in plate.braces if b.name == cap.along))
+            parts.append((wood, brace_solid(wood)))
+            files[f"solids/{file_stem(cap.name)}.step"] = step_bytes(parts[-1][1], cap.name)
         files[f"solids/plate-{plate.name}.step"] = plate_assembly(plate.name, shape, parts, pose)
     return files
 
 
 def _tools(job: Job) -> Files:
-    from braces.app.tools import tool_sets
+    from braces.app.tool_deck import deck_drawings
     from braces.sheets.paper import paper
     from braces.sheets.print_job import PrintJob
     from braces.sheets.tool_pages import tools_pdf
 
-    sets = tool_sets(job.study, job.jobs)
+    sets = job.tools
     files = {path: data for made in sets for path, data in made.files.items()}
     cards = [card for made in sets for card in made.cards]
     files["tools.pdf"] = tools_pdf(cards, PrintJob(job.instrument, job.revision, paper(job.paper), job.printer))
-    files["tools.json"] = _json([row for made in sets for row in made.rows])
-    return files
+    files |= _played(deck_drawings(job.carved))
+    job.found["tools"] = [row for made in sets for row in made.rows]
+    return files | _summary(job)
 
 
 def _strength(job: Job) -> Files:
@@ -183,8 +211,8 @@ def _strength(job: Job) -> Files:
 
     found = job.strength
     pages = strength_pdf(found.strength, job.carved, paper(job.paper), job.instrument, job.revision, gains=found.gains)
-    table = _summary_table(job) | {"mechanics": mechanics_summary(found.strength)}
-    return {"strength.pdf": pages, "summary.json": _json(table)}
+    job.found["mechanics"] = mechanics_summary(found.strength)
+    return {"strength.pdf": pages, **_summary(job)}
 
 
 def _bench_json(job: Job) -> Files:
@@ -223,15 +251,15 @@ def _deck(job: Job) -> Files:
 
 
 def _book(job: Job) -> Files:
-    from braces.app.workshop import deck_drawings, fonts, rim_drawings
-    from braces.reports.shop_book import shop_book
-    from braces.sheets.svg import svg
+    from braces.app.book import book_files, told_tools
+    from braces.workshop.book.book import shop_book
 
-    work = (job.carved, job.bench, job.inches)
-    drawings = (*job.drawings, *rim_drawings(*work), *deck_drawings(*work))
-    pictures = {d.key: svg(d) for d in drawings}
-    book = shop_book(job.carved, job.bench, pictures, job.revision, inches=job.inches, fonts=fonts())
-    return _bench_json(job) | {"shop-book.html": book.encode()}
+    # The mechanics take their time: the book tells them where they were asked for.
+    strength = job.strength.strength if "strength" in job.made else None
+    rows = [row for made in job.tools for row in made.rows] if "tools" in job.made else None
+    told = told_tools(job.study, rows)
+    book = shop_book(job.carved, job.bench, job.revision, strength, told, inches=job.inches)
+    return _bench_json(job) | book_files(book, job.carved, job.bench, job.paper)
 
 
 PRODUCTS: tuple[Product, ...] = (

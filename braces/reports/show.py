@@ -8,7 +8,7 @@ from math import isinf
 
 from braces.base.units import inch_text, mm_text
 from braces.carved.values import Carved, CarvedBrace, CarvedPlate
-from braces.reports.cutlist import cut_list
+from braces.workshop.cutlist import cut_list
 
 WIDTH = 100
 

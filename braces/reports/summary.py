@@ -11,7 +11,7 @@ from typing import Any
 
 from braces.base.arrays import Points
 from braces.carved.values import Carved, CarvedBrace, CarvedPlate, Notch
-from braces.reports.stations import stations
+from braces.workshop.stations import stations
 
 VERSION = "braces-summary/1"
 _OUTLINE_POINTS = 640  #: chords stay within some 0.005 mm of the curve

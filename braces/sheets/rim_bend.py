@@ -99,7 +99,7 @@ def _side(placed: Placed, bass: bool) -> tuple[int, str]:
 def _half(path: Path, sign: int) -> Points:
     """Points from the tail to the neck end on one side."""
     u = half_grid(path, _PER_PIECE)
-    return path.point(u if sign > 0 else path.count - u)
+    return path.along(u if sign > 0 else path.count - u)
 
 
 def _centre(placed: Placed) -> list[Mark]:
@@ -133,7 +133,7 @@ def _place_marks(placed: Placed, place: Place, ticks_out: bool = False) -> list[
     if place.kind in ("tail", "neck end"):
         return []
     path = placed.outline
-    p, inward = path.point(place.u_count), path.left(place.u_count)
+    p, inward = path.point(place.u_count), _inward(path, place.u_count)
     tick = -inward if ticks_out else inward
     ends = [p + tick * 0.8, p + tick * 7.0]
     marks: list[Mark] = [polyline([(float(e[0]), float(e[1])) for e in ends], "note")]
@@ -148,6 +148,12 @@ def _place_marks(placed: Placed, place: Place, ticks_out: bool = False) -> list[
     base = low + BELOW_RATIO * _TEXT_MM
     marks += [Label(x, base + (1 - k) * _LINE_MM, text, _TEXT_MM, anchor=anchor) for k, text in enumerate(lines)]
     return marks
+
+
+def _inward(path: Path, u: float) -> Points:
+    """Unit vector inwards; half way between both sides' at a corner."""
+    both = path.left(u - 1e-9) + path.left(u)
+    return np.asarray(both / np.linalg.norm(both))
 
 
 def _words(placed: Placed, sign: int, title: str, lines: list[str]) -> list[Mark]:

@@ -19,7 +19,7 @@ from braces.sheets.rim_strip import (
     stations,
     upright,
 )
-from braces.sheets.words import Hand
+from braces.sheets.words import Hand, one
 from braces.workshop.book.lengths import Lengths
 from braces.workshop.rim import Rim, Side
 
@@ -103,6 +103,12 @@ def _notes(rim: Rim, side: Side, run: Run, under: float, lengths: Lengths, both:
         f"to {lengths.cell(side.inner_higher_mm)} higher.",
         "Leave both ends over-long until the joints are fitted. Dashed: linings.",
     ]
+    for mark in side.marks:
+        if mark.kind == "corner":
+            lines.append(
+                f"A true corner {lengths.cell(mark.along_mm)} from the tail is not bent: the side is two pieces that meet "
+                f"there in a mitre, each sawn {one(mark.mitre_deg)}° off square; leave both over-long."
+            )
     if not both:
         lines.append(f"Bass and treble differ by up to {lengths.cell(rim.differ_mm)}: mark which is which.")
     left = min(run.x(0.0), run.x(side.length_mm))

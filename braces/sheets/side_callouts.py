@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterable
 from math import pi, radians, tan
 
 import numpy as np
@@ -62,13 +63,19 @@ def words_block(lines: list[Line], at: tuple[float, float], flush_right: bool = 
     return Block(tuple(marks), width, height, at)
 
 
-def callouts(brace: CarvedBrace, placed: PlacedBrace, lengths: Lengths = _PLAIN) -> list[Block]:
-    """Return the words above a side view, each with the place it is about."""
+def callouts(
+    brace: CarvedBrace,
+    placed: PlacedBrace,
+    more: Iterable[tuple[float, list[Line]]] = (),
+    lengths: Lengths = _PLAIN,
+) -> list[Block]:
+    """Return the words above a side view, each with the place it is about; ``more`` are of what lies on the brace."""
     said: list[tuple[float, list[Line]]] = []
     for x, lines in (
         *_feature_lines(brace, lengths),
         *_notch_lines(brace, lengths),
         *_relief_lines(brace, lengths),
+        *more,
     ):
         near = next((before for at, before in said if abs(at - x) < _SAME_PLACE_MM), None)
         if near is None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from math import atan, degrees, isinf
 
 import numpy as np
@@ -168,12 +168,19 @@ def _wood_places(brace: CarvedBrace, long: float) -> Iterator[XY]:
 
 
 def chip_marks(
-    brace: CarvedBrace, hand: Hand, cap: CapSpec | None, low: float, high: float, top: float, lengths: Lengths = _PLAIN
+    brace: CarvedBrace,
+    hand: Hand,
+    cap: CapSpec | None,
+    low: float,
+    high: float,
+    top: float,
+    more: Sequence[str] = (),
+    lengths: Lengths = _PLAIN,
 ) -> list[Mark]:
-    """Return the order of work, then sizes and the face seen, in lines as wide as the drawing."""
+    """Return the order of work, then sizes, the face seen and ``more``, in lines as wide as the drawing."""
     marks: list[Mark] = []
     y = top - 1.6 - ABOVE_RATIO * TEXT_MM
-    for chips in (step_chips(brace), fact_chips(brace, hand, cap, lengths)):
+    for chips in (step_chips(brace), [*fact_chips(brace, hand, cap, lengths), *((0, text) for text in more)]):
         x = low
         for number, text in chips:
             width = text_width_mm(text, TEXT_MM) + (RING_ROOM_MM if number else 0.0)

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from braces.base.arrays import Floats
-from braces.curves.path import Path, line_hits
+from braces.curves.hits import line_hits
+from braces.curves.path import Path
 
 _PER_PIECE = 60
 

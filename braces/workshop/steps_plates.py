@@ -8,7 +8,7 @@ from math import isinf
 from braces.carved.values import CarvedBrace, CarvedPlate, Notch
 from braces.placed.values import PlacedPlate
 from braces.workshop.cautions import Caution, caution, trade_cautions
-from braces.workshop.order import Draft, Job
+from braces.workshop.order import Draft, Job, brace_key
 
 MOST_JOINTS_TOLD = 10  #: more are left to the sheets of the braces
 
@@ -134,7 +134,7 @@ def _blanks(job: Job, plate: CarvedPlate, placed: PlacedPlate) -> Draft:
         "on, arrows to neck and tail as drawn.",
         ("each glue face shows no light on the plate in its dish", "names and arrows on every blank"),
         (caution("edge"),),
-        tuple(_key(b) for b in plate.braces),
+        tuple(brace_key(b.name) for b in plate.braces),
     )
 
 
@@ -150,7 +150,7 @@ def _joints(job: Job, plate: CarvedPlate) -> Draft:
         " ".join(lines) + " Saw inside both walls, pare to the lines, try the pair together off the plate.",
         ("each joint closes by hand push, without rocking", "carved edges level with each other where they cross"),
         (caution("edge"),),
-        tuple(_key(b) for b in plate.braces if b.notches),
+        tuple(brace_key(b.name) for b in plate.braces if b.notches),
     )
 
 
@@ -220,11 +220,5 @@ def _carve(plate: CarvedPlate) -> Draft:
         "joints square as the sections show. Check heights at the stations of each sheet.",
         ("heights at the stations within 0.3 mm", "low ends of tucked braces as high as their pockets"),
         (caution("edge"), caution("dust")),
-        tuple(_key(b) for b in plate.braces),
+        tuple(brace_key(b.name) for b in plate.braces),
     )
-
-
-def _key(brace: CarvedBrace) -> str:
-    """Stem of a brace's drawing, as the drawings name it."""
-    plain = "".join(c if c.isascii() and c.isalnum() else "-" for c in brace.name.lower())
-    return "brace-" + "-".join(part for part in plain.split("-") if part)
