@@ -106,8 +106,8 @@ def _notes(rim: Rim, side: Side, run: Run, under: float, lengths: Lengths, both:
     for mark in side.marks:
         if mark.kind == "corner":
             lines.append(
-                f"A true corner {lengths.cell(mark.along_mm)} from the tail is not bent: the side is two pieces that meet "
-                f"there in a mitre, each sawn {one(mark.mitre_deg)}° off square; leave both over-long."
+                f"A true corner {lengths.cell(mark.along_mm)} from the tail is not bent: the side is two pieces that "
+                f"meet there in a mitre, each sawn {one(mark.mitre_deg)}° off square; leave both over-long."
             )
     if not both:
         lines.append(f"Bass and treble differ by up to {lengths.cell(rim.differ_mm)}: mark which is which.")
