@@ -243,7 +243,7 @@ def name_mark(
     design = carved.placed.design
     short = (
         f"{design.name} {design.revision} {more}",
-        f"{settings.mark} {more}",
+        f"{settings.mark} {more}" if settings.mark else "",
         f"{design.revision} {more}",
         f"{design.name} {design.revision}",
         settings.mark,

@@ -28,7 +28,7 @@ def test_most_parts_carry_the_design_s_hash_too():
     marked = replace(SETTINGS, mark="ab12cd34")
     parts = [p for p in tool_parts(carved_of("fieldfare"), marked) if p.printed]
     without = [p.name for p in parts if not any("ab12cd34" in set_text(m)[0] for m in p.marks)]
-    assert len(without) <= 2, without
+    assert len(without) <= 0.05 * len(parts), without
 
 
 def test_radii_are_engraved():
