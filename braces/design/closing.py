@@ -50,7 +50,7 @@ class RosetteSpec(Part):
 
 
 class DeckSpec(Part):
-    """The go-bar deck. Without this section the figures of [tools] hold, if the design has it."""
+    """The go-bar deck, also for the printed tools. Without this section the figures of [tools] hold."""
 
     height_mm: Length = Field(
         600.0, alias="height", ge=150, le=2000, description="lowest point of the dish to the ceiling"

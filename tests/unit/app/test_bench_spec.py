@@ -9,6 +9,7 @@ from support.designs import design_of, text_of
 
 from braces.app.bench_spec import bench_spec
 from braces.app.study import follow
+from braces.app.tools import settings_of
 from braces.app.workshop import bench_of
 from braces.design.load import preset_names
 from braces.workshop.bench import BenchSpec, GlueSpec
@@ -128,6 +129,8 @@ def test_the_deck_of_the_printed_tools_holds_where_there_is_no_other() -> None:
     found = follow("siskin.toml", text_of("siskin") + tools + '\n[deck]\nheight = "700 mm"\n')
     assert found.loaded is not None
     assert bench_spec(found.loaded.design).deck == DeckSpec(deck_mm=700.0)
+    settings = settings_of(found.loaded.design)  # one deck for the book and for the printed tools
+    assert (settings.deck_mm, settings.bar_width_mm, settings.bar_thickness_mm) == (700.0, 18.0, 5.0)
 
 
 @pytest.mark.parametrize("name", preset_names())
