@@ -18,6 +18,8 @@ from braces.design.woods import woods
 if TYPE_CHECKING:
     from braces.workshop.props import PropFit
 
+#: A stack of plate, brace and caul is under 150 mm: the room is at least 0.6 of such a bar, and the limit is 0.56.
+_HIGH_DECK_MM, _LITTLE_MM = 400.0, 15.0
 _JUDGED = frozenset({"rim", "rosette", "deck", "air", "props"})
 
 
@@ -50,10 +52,12 @@ def _air(design: Design) -> Iterator[Problem]:
 def _bar_wood(design: Design) -> Iterator[Problem]:
     if design.deck is None:
         return
+    name = " ".join(design.deck.bar_material.lower().split())
+    if name in woods():
+        return
     from braces.workshop.go_bars import bar_materials
 
-    name = " ".join(design.deck.bar_material.lower().split())
-    if name not in bar_materials() and name not in woods():
+    if name not in bar_materials():
         found = f'"{design.deck.bar_material}" is not in the table of woods'
         advice = f"use {', '.join(bar_materials())}, or one of {', '.join(sorted(woods()))}"
         yield Problem("V05", ("deck", "bar_material"), found, advice)
@@ -85,7 +89,12 @@ def _rosette(carved: Carved) -> Iterator[Problem]:
 
 def _deck(carved: Carved) -> Iterator[Problem]:
     design = carved.placed.design
-    if design.deck is None or design.glue.pressed_by != "dish and go-bars":
+    deck = design.deck
+    if deck is None or design.glue.pressed_by != "dish and go-bars":
+        return
+    # Bars cut to their room stand in any deck that is much higher than a plate with its braces: nothing to work out.
+    little = max(deck.bar_over_mm, deck.caul_mm) <= _LITTLE_MM
+    if deck.bar_length_mm is None and deck.height_mm > _HIGH_DECK_MM and little:
         return
     from braces.workshop.go_bars import refuse_bars
 
