@@ -77,9 +77,13 @@ def make(
         list[str] | None,
         typer.Option(
             metavar="PRODUCT",
-            help="make only these (a,b): summary, tables, drawings, templates, solids, rim, tools, strength, book",
+            help="make only these (a,b): summary, tables, drawings, templates, solids, rim, deck, tools, strength, "
+            "book",
         ),
     ] = None,
+    inches: Annotated[
+        bool, typer.Option("--inches", help="inches to 1/64 beside mm, on sheets and in the book")
+    ] = False,
     jobs: Annotated[
         int, typer.Option(min=0, max=64, help="processes for long work; one for each core if not given")
     ] = 0,
@@ -95,7 +99,14 @@ def make(
         products = product_list(only, found)
         with steps(len(products)) as step:
             folder, files = make_all(
-                found, out, paper.value, products, step, keep_others=bool(only), jobs=jobs or os.cpu_count() or 1
+                found,
+                out,
+                paper.value,
+                products,
+                step,
+                keep_others=bool(only),
+                jobs=jobs or os.cpu_count() or 1,
+                inches=inches,
             )
     except UnknownProduct as error:
         _say(str(error), err=True)
@@ -146,6 +157,29 @@ def show(
         _say("\n" + outlook_tables(answer.outlook, answer.strength))
     except DesignError as error:
         _say(listed(found.path, error.problems, found.line), err=True)
+        raise typer.Exit(2) from None
+
+
+@app.command(name="open")
+def open_design(
+    design: DesignArgument,
+    out: Annotated[Path, typer.Option(metavar="DIR", help="folder for what is made from the page")] = Path("out"),
+    port: Annotated[int, typer.Option(min=0, max=65535, help="port on this machine; a free one if not given")] = 0,
+    browser: Annotated[bool, typer.Option(help="open the browser; otherwise only the address is printed")] = True,
+    solve: Annotated[bool, typer.Option(help="work out deflection and modes whenever the design rests")] = True,
+) -> None:
+    """Change a design by looking: serve one page to the browser on this machine."""
+    from braces.design.load import BadFile, find
+    from braces.web.open import open_page
+
+    path = find(design)
+    try:
+        open_page(path, out, port, browser, solve, _say)
+    except BadFile as error:
+        _say(listed(path, error.problems), err=True)
+        raise typer.Exit(2) from None
+    except OSError as error:
+        _say(f"Cannot open a door on this machine: {error.strerror}. Choose another --port.", err=True)
         raise typer.Exit(2) from None
 
 
@@ -239,12 +273,15 @@ def carve(
 def new(
     file: Annotated[Path, typer.Argument(help="the design file to begin")],
     like: Annotated[str, typer.Option(metavar="PRESET", help="preset to begin from")],
+    outline: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="outline of your own, as braces trace wrote it")
+    ] = None,
 ) -> None:
     """Begin a design file of your own as a copy of a preset."""
     from braces.app.begin import CannotBegin, begin
 
     try:
-        begin(file, like)
+        begin(file, like, outline)
     except CannotBegin as error:
         _say(str(error), err=True)
         raise typer.Exit(2) from None
@@ -308,7 +345,7 @@ def trace(
     for subject, sentence in made.traced.report:
         typer.echo(textwrap.fill(f"{subject.ljust(width)}{sentence}", 100, subsequent_indent=" " * width))
     typer.echo(f"\nWrote {made.outline} and a picture of it, {made.picture}.")
-    typer.echo(f'A design beside it names it under [body]:  outline = "{made.outline.name}"')
+    typer.echo(f"Begin a design on it:  braces new DESIGN.toml --like PRESET --outline {made.outline.name}")
 
 
 def _two_points(text: str | None) -> tuple[tuple[float, float], tuple[float, float]] | None:
@@ -338,9 +375,11 @@ def presets() -> None:
 
 @app.command()
 def reference(
-    topic: Annotated[str, typer.Argument(help="fields, problems, summary, tools, or a problem's code")] = "fields",
+    topic: Annotated[
+        str, typer.Argument(help="fields, problems, summary, bench, tools, or a problem's code")
+    ] = "fields",
 ) -> None:
-    """Explain the fields of a design file, the problems, the keys of summary.json, or the shop tools."""
+    """Explain the fields of a design file, the problems, the keys of summary.json and bench.json, or the shop tools."""
     from braces.app.tools import tool_names
     from braces.reports.reference import UnknownTopic, listed_text, reference_text
 

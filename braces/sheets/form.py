@@ -13,8 +13,10 @@ from braces.base.arrays import frozen_points
 from braces.carved.values import Carved, CarvedBrace
 from braces.sheets.drawing import Drawing, Label, Mark, Stroke, polyline
 from braces.sheets.lettering import ABOVE_RATIO, BELOW_RATIO
-from braces.sheets.words import Hand, end_words, far_word, key_of, near_word, one, two
+from braces.sheets.words import Hand, end_words, far_word, key_of, near_word
+from braces.workshop.book.lengths import Lengths
 
+_PLAIN = Lengths()
 _TEXT_MM = 2.5
 _NAME_MM = 3.5
 _STATION_MM = 20.0
@@ -22,7 +24,7 @@ _TICK_MM = 2.4
 _LINE_MM = 4.4
 
 
-def form_drawing(brace: CarvedBrace, carved: Carved) -> Drawing:
+def form_drawing(brace: CarvedBrace, carved: Carved, lengths: Lengths = _PLAIN) -> Drawing:
     """Return the form of a curved brace of ``carved``: X along the chord, Y to its left."""
     hand = carved.placed.design.handed
     spare = (brace.blank.length_mm / (1 + brace.width_mm / 2 / abs(brace.radius_mm)) - brace.length_mm) / 2
@@ -36,8 +38,8 @@ def form_drawing(brace: CarvedBrace, carved: Carved) -> Drawing:
     marks += _ends(brace)
     marks += [_outside(brace, n.at_mm, f"{n.kind}: {n.with_}", _TICK_MM + 1.6 + 1.4 * _TEXT_MM) for n in brace.notches]
     marks += _stations(brace)
-    marks += _chord(brace)
-    marks += _words(brace, hand, low, high)
+    marks += _chord(brace, lengths)
+    marks += _words(brace, hand, (low, high), lengths)
     return Drawing(
         f"form-{key_of(brace.name)}",
         f"bending form, {brace.name}",
@@ -91,7 +93,7 @@ def _outside(brace: CarvedBrace, s: float, text: str, away_mm: float) -> Label:
     return Label(x + _TEXT_MM / 2 * ty, y - _TEXT_MM / 2 * tx, text, _TEXT_MM, degrees(atan2(ty, tx)), "middle", "dim")
 
 
-def _chord(brace: CarvedBrace) -> list[Mark]:
+def _chord(brace: CarvedBrace, lengths: Lengths) -> list[Mark]:
     """The chord of the centre line and its rise half way, with what they measure."""
     end, (x, top) = brace.course.at(brace.length_mm), brace.course.at(brace.length_mm / 2)
     outside = -1 if top > 0 else 1  # the arc lies on one side of the chord, its number on the other
@@ -99,8 +101,8 @@ def _chord(brace: CarvedBrace) -> list[Mark]:
     return [
         polyline([(0.0, 0.0), end], "dim"),
         polyline([(x, 0.0), (x, top)], "dim"),
-        Label(x, above, f"chord {one(end[0])}", _TEXT_MM, anchor="middle", layer="dim"),
-        Label(x + 1.5, top * 0.3 - _TEXT_MM / 2, f"rise {one(abs(top))}", _TEXT_MM, layer="dim"),
+        Label(x, above, f"chord {lengths.cell(end[0])}", _TEXT_MM, anchor="middle", layer="dim"),
+        Label(x + 1.5, top * 0.3 - _TEXT_MM / 2, f"rise {lengths.cell(abs(top))}", _TEXT_MM, layer="dim"),
     ]
 
 
@@ -110,8 +112,9 @@ def rise_mm(brace: CarvedBrace) -> float:
     return radius - sqrt(radius**2 - chord**2 / 4)
 
 
-def _words(brace: CarvedBrace, hand: Hand, low: float, high: float) -> list[Mark]:
+def _words(brace: CarvedBrace, hand: Hand, reach: tuple[float, float], lengths: Lengths) -> list[Mark]:
     """Name, sizes and the use of the lines, on the side of the chord that the arc leaves free."""
+    (low, high), say = reach, lengths.cell
     left = brace.course.at(low)[0]
     corners = brace.course.point(np.linspace(low, high, 65)[:, None], np.array([-0.5, 0.5]) * brace.width_mm)
     y = float(corners[..., 1].min()) - _TICK_MM - 13.0
@@ -119,13 +122,13 @@ def _words(brace: CarvedBrace, hand: Hand, low: float, high: float) -> list[Mark
     outside = near_word(brace, hand) if brace.radius_mm > 0 else far_word(brace, hand)
     rise = rise_mm(brace)
     lines = [
-        f"radius of the centre line {one(radius)}, of the form's faces {one(radius - half)} and {one(radius + half)}",
+        f"radius of the centre line {say(radius)}, of the form's faces {say(radius - half)} and {say(radius + half)}",
         f"it bows to the {outside}; right end to {end_words(brace, hand)}, left end to {end_words(brace, hand, False)}",
-        f"{count} strips {one(brace.blank.length_mm)} × {two(brace.blank.strip_mm)} × {one(brace.blank.height_mm)}, "
-        f"{brace.wood}",
+        f"{count} strips {say(brace.blank.length_mm)} × {lengths.cell(brace.blank.strip_mm, 2)} × "
+        f"{say(brace.blank.height_mm)}, {brace.wood}",
         "saw two cauls to the heavy arcs, less what they are lined with",
         "keep glue off the form: film or waxed paper between",
-        f"out of the form the rise falls by about {one(rise / count**2)}: {count} strips spring back by "
+        f"out of the form the rise falls by about {say(rise / count**2)}: {count} strips spring back by "
         f"1 part in {count**2}",
         "(bending theory, if the glue does not creep)",
         "ticks are stations of the centre line, the same as on the side view",

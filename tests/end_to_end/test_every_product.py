@@ -42,7 +42,10 @@ def test_make(preset: str, tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("preset", PRESETS)
 def test_rim_and_book(preset: str, tmp_path: Path) -> None:
-    folder = made(tmp_path, preset, "rim", "book")
+    folder = made(tmp_path, preset, "rim", "deck", "book")
+    assert json.loads((folder / "bench.json").read_text(encoding="utf-8"))["problems"] == []
+    with pikepdf.open(folder / "deck-full.pdf") as pdf:
+        assert len(pdf.pages) == 2
     with pikepdf.open(folder / "rim-a4.pdf") as pdf:
         assert len(pdf.pages) > 4
     book = (folder / "shop-book.html").read_text(encoding="utf-8")
@@ -54,8 +57,8 @@ def test_rim_and_book(preset: str, tmp_path: Path) -> None:
 
 
 def test_the_same_bytes_twice(tmp_path: Path) -> None:
-    first = made(tmp_path / "a", "dunnock", "drawings", "templates", "solids", "rim", "book")
-    again = made(tmp_path / "b", "dunnock", "drawings", "templates", "solids", "rim", "book")
+    first = made(tmp_path / "a", "dunnock", "drawings", "templates", "solids", "rim", "deck", "book")
+    again = made(tmp_path / "b", "dunnock", "drawings", "templates", "solids", "rim", "deck", "book")
     files = sorted(p.relative_to(first) for p in first.rglob("*") if p.is_file())
     assert len(files) > 40
     for file in files:

@@ -16,7 +16,8 @@ from scipy.linalg import eigh
 
 from braces.curves.course import between
 from braces.design.woods import Elastic
-from braces.mechanics.bar import Bar, element_matrices, numbering, section_counts, section_values
+from braces.mechanics.bar import Bar, numbering, section_counts, section_values
+from braces.mechanics.bar_moments import element_matrices
 from braces.mechanics.braced_plate import BracedPlate, Mesh, assemble, bind
 from braces.mechanics.plate_model import Sheet
 from braces.mechanics.rim import Rim
