@@ -16,8 +16,8 @@ import numpy as np
 
 from braces.carved.values import Carved, CarvedPlate, StripPiece
 from braces.curves.frames import Placement
-from braces.placed.footprint import footprint
-from braces.placed.values import PlacedPlate
+from braces.placed.footprint import convex_parts, footprint
+from braces.placed.values import PlacedBrace, PlacedPlate
 
 _GAUSS_T, _GAUSS_W = (np.asarray(a) for a in np.polynomial.legendre.leggauss(12))
 _NEAR_MM = 6.0  #: a brace this near an end, clearance included, is what the end stops at
@@ -87,7 +87,7 @@ def _end(where: PlacedPlate, pose: Placement, y: float, sign: int) -> StripEnd:
     """What stands at an end, and how the end leans to close against it; ``sign`` is 1 for the end to the neck."""
     slope = degrees(atan(float(where.dome.inner.slope(0.0, y)[1])))
     for brace in where.braces:
-        across = footprint(brace)
+        across = _at_the_joint(brace)
         near = float(np.min(np.abs(across[:, 1] - y))) if _crosses(across) else np.inf
         if near < _NEAR_MM or _holds(across, y + sign * _NEAR_MM):
             return StripEnd(brace.name, sign * slope + 0.0)
@@ -96,6 +96,12 @@ def _end(where: PlacedPlate, pose: Placement, y: float, sign: int) -> StripEnd:
     lean = degrees(atan(float(upright[1] / hypot(upright[0], upright[2]))))
     lean = lean if upright[2] > 0 else -lean
     return StripEnd("neck block" if sign > 0 else "tail block", sign * (slope + lean) + 0.0)
+
+
+def _at_the_joint(brace: PlacedBrace) -> np.ndarray:
+    """A brace's footprint; of a curved one only the piece over the centre line, since its ends lie elsewhere."""
+    over = [p for p in convex_parts(brace) if p[:, 0].min() <= 0 <= p[:, 0].max()]
+    return footprint(brace) if brace.is_straight or not over else over[0]
 
 
 def _crosses(across: np.ndarray) -> bool:
