@@ -89,4 +89,4 @@ def _trust(strength: Strength) -> Iterator[Table | Words]:
         yield Table("How far off the solution may be", head, rows)
     if strength.marks:
         yield Table("How sure the woods' figures are", ("wood", "from"), strength.marks)
-    yield Words("Taken for granted: " + " ".join(strength.assumptions), small=True)
+    yield Words(f"Taken for granted: {'; '.join(strength.assumptions)}.", small=True)
