@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -40,7 +41,7 @@ def test_clipping_keeps_what_shapely_keeps(xy: list[tuple[float, float]], closed
     corners = list(line.coords)
     theirs = sum(
         shapely.LineString(pair).intersection(shapely.box(*BOX)).length
-        for pair in zip(corners, corners[1:], strict=False)
+        for pair in pairwise(corners)
         if pair[0] != pair[1]
     )
     assert ours == pytest.approx(theirs, abs=1e-6)
