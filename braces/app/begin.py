@@ -31,13 +31,18 @@ def begin(file: Path, like: str) -> None:
         count=1,
         flags=re.M,
     )
+    write_new(file, text)
+
+
+def write_new(file: Path, text: str) -> None:
+    """Write a file that is not there yet. Raises CannotBegin; never overwrites."""
     try:
         handle = os.open(file, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o644)
     except FileExistsError:
         raise CannotBegin(f'"{file}" exists already; it was left as it is.') from None
     except OSError as error:
         raise CannotBegin(f'"{file}" cannot be written: {error.strerror}.') from None
-    with os.fdopen(handle, "w", encoding="utf-8") as out:
+    with os.fdopen(handle, "w", encoding="utf-8", newline="") as out:
         out.write(text)
 
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 
-from braces.app.products import PRODUCTS, Files, Job, Product
+from braces.app.products import PRODUCTS, Files, Job, Product, Step
 from braces.app.study import Study
 from braces.app.writer import write_set
 
@@ -38,7 +38,7 @@ def make_all(
     out: Path,
     paper: str,
     products: Sequence[Product],
-    step: Callable[[str], None] = lambda _title: None,
+    step: Step = lambda _title, _share: None,
     keep_others: bool = False,
     jobs: int = 1,
 ) -> tuple[Path, list[str]]:
@@ -47,10 +47,10 @@ def make_all(
     Everything is made before anything is written. ``keep_others`` keeps what earlier runs made and this one does
     not; ``jobs`` is how many processes may work at once. Raises OSError or UnsafeTarget.
     """
-    job = Job(study, paper, jobs)
+    job = Job(study, paper, jobs, step)
     files: Files = {}
     for product in products:
-        step(product.title)
+        step(product.title, 0.0)
         files.update(product.make(job))
         job.made.add(product.key)
     return write_set(out, study.stem, files, keep_others), sorted(files)

@@ -19,15 +19,18 @@ if TYPE_CHECKING:
     from braces.workshop.bench import Bench
 
 Files = dict[str, bytes]  #: relative path -> content
+Step = Callable[[str, float], None]  #: is told what is being made, and which share of the product is done
+_RIM_POINTS = 40  #: points on each piece of an outline that a plate's solid follows
 
 
 class Job:
     """A sound study on its way to paper; what several products need is worked out once."""
 
-    def __init__(self, study: Study, paper: str, jobs: int = 1) -> None:
+    def __init__(self, study: Study, paper: str, jobs: int = 1, step: Step = lambda _title, _share: None) -> None:
         if study.carved is None or study.loaded is None:
             raise ValueError("only a sound design can be made")
-        self.study, self.paper, self.jobs = study, paper, jobs
+        self.study, self.paper, self.jobs, self.step = study, paper, jobs, step
+        self.found: dict[str, Any] = {}  #: what products add to the summary
         self.carved: Carved = study.carved
         self.made: set[str] = set()  #: keys of what this run has made so far
 
@@ -67,7 +70,7 @@ class Job:
         """The shop tools that the design asks for, all of them if it names none."""
         from braces.app.tools import tool_sets
 
-        return tool_sets(self.study, self.jobs)
+        return tool_sets(self.study, self.jobs, self.step)
 
     @property
     def printer(self) -> PrinterScale:
@@ -107,7 +110,7 @@ def _summary(job: Job) -> Files:
 def _summary_table(job: Job) -> dict[str, Any]:
     from braces.reports.summary import summary
 
-    return summary(job.carved, job.study.revision_hash, brace_files(job.carved))
+    return summary(job.carved, job.study.revision_hash, brace_files(job.carved)) | job.found
 
 
 def _json(table: object) -> bytes:
@@ -148,6 +151,7 @@ def _templates(job: Job) -> Files:
 
 
 def _solids(job: Job) -> Files:
+    from braces.carved.caps import cap_wood
     from braces.solids.brace import brace_solid
     from braces.solids.plate import PlateShape, plate_assembly
     from braces.solids.step import step_bytes
@@ -164,13 +168,21 @@ def _solids(job: Job) -> Files:
         hole = None
         if plate.name == "top" and placed.soundhole_y_mm is not None:
             hole = (0.0, placed.soundhole_y_mm, placed.soundhole_radius_mm)
-        shape = PlateShape(plate.name, facing, where.outline.dense(), where.dome.outer, where.dome.inner, hole)
+        rim = where.outline
+        corners = tuple(_RIM_POINTS * i for i in rim.corners)
+        faces = where.dome.outer, where.dome.inner
+        shape = PlateShape(plate.name, facing, rim.dense(_RIM_POINTS), *faces, hole, corners)
         parts = [(b, made[b.name]) for b in plate.braces]
+        for cap in plate.caps:
+            wood = cap_wood(cap, next(b for b in plate.braces if b.name == cap.along))
+            parts.append((wood, brace_solid(wood)))
+            files[f"solids/{file_stem(cap.name)}.step"] = step_bytes(parts[-1][1], cap.name)
         files[f"solids/plate-{plate.name}.step"] = plate_assembly(plate.name, shape, parts, pose)
     return files
 
 
 def _tools(job: Job) -> Files:
+    from braces.app.tool_deck import deck_drawings
     from braces.sheets.paper import paper
     from braces.sheets.print_job import PrintJob
     from braces.sheets.tool_pages import tools_pdf
@@ -179,8 +191,9 @@ def _tools(job: Job) -> Files:
     files = {path: data for made in sets for path, data in made.files.items()}
     cards = [card for made in sets for card in made.cards]
     files["tools.pdf"] = tools_pdf(cards, PrintJob(job.instrument, job.revision, paper(job.paper), job.printer))
-    files["tools.json"] = _json([row for made in sets for row in made.rows])
-    return files
+    files |= _played(deck_drawings(job.carved))
+    job.found["tools"] = [row for made in sets for row in made.rows]
+    return files | _summary(job)
 
 
 def _strength(job: Job) -> Files:
@@ -189,9 +202,9 @@ def _strength(job: Job) -> Files:
     from braces.sheets.strength_pages import strength_pdf
 
     found = job.strength
-    pages = strength_pdf(found.strength, job.carved, paper(job.paper), job.instrument, job.revision, gains=found.gains)
-    table = _summary_table(job) | {"mechanics": mechanics_summary(found.strength)}
-    return {"strength.pdf": pages, "summary.json": _json(table)}
+    pages = strength_pdf(found.strength, job.carved, paper(job.paper), job.instrument, job.revision, found.outlook)
+    job.found["mechanics"] = mechanics_summary(found.strength, found.outlook)
+    return {"strength.pdf": pages, **_summary(job)}
 
 
 def _rim(job: Job) -> Files:

@@ -8,6 +8,7 @@ from math import asin, atan2, degrees, inf, sqrt
 import numpy as np
 
 from braces.base.problems import Problem
+from braces.carved.caps import cap_zones
 from braces.carved.joints import Cut, notch
 from braces.carved.profile import Span, profile
 from braces.carved.sections import Zone, section_shape, with_drop
@@ -16,8 +17,8 @@ from braces.carved.values import Blank, CarvedBrace, EndCut, Feature, Hollow, Re
 from braces.curves.hermite import Hermite
 from braces.curves.surface import Surface
 from braces.design.model import Design
+from braces.design.own_woods import wood_of
 from braces.design.shapes import EndSpec, StationsProfile
-from braces.design.woods import wood
 from braces.placed.dome import on_bench
 from braces.placed.footprint import end_skew
 from braces.placed.rim import end_spec
@@ -153,7 +154,8 @@ def carve_brace(
     brace, glue = blocked.placed, blocked.glue
     spec, length, where = brace.spec, brace.length_mm, brace.where
     shape = section_shape(spec.section, spec.width_mm, spec.height_mm, where, problems)
-    height, drop = with_drop(spec.section, blocked.height, spec.height_mm, spec.width_mm, _square_zones(blocked))
+    zones = (*_square_zones(blocked), *cap_zones(brace, plate))
+    height, drop = with_drop(spec.section, blocked.height, spec.height_mm, spec.width_mm, zones)
     notches = tuple(notch(c, glue, height.at(c.at_mm)) for c in sorted(cuts, key=lambda c: c.at_mm))
     skews = _skews(brace)
     blank_top, blank = _blank(blocked, height, skews, design)
@@ -180,7 +182,7 @@ def carve_brace(
         glue_arc_radius_mm=_arc_radius(glue),
         bevel_deg=_bevel(glue),
         volume_mm3=volume_mm3(glue, height, drop, shape, length, *skews, notches),
-        density_kg_m3=wood(name).density_kg_m3,
+        density_kg_m3=wood_of(design, name).density_kg_m3,
         origin_xy_mm=brace.start.at,
         heading_xy=brace.heading,
         glue_depth_mm=blocked.glue_depth_mm,

@@ -10,6 +10,7 @@ import numpy as np
 from braces.base.problems import DesignError, Problem
 from braces.carved.assembly import assembly_order
 from braces.carved.brace import Blocked, block, carve_brace
+from braces.carved.caps import caps
 from braces.carved.cuts import butted_by, cuts_in
 from braces.carved.joints import LEAST_LEFT_MM, Cut, lap_depths, running_together
 from braces.carved.pockets import pockets, strip_pieces
@@ -50,6 +51,7 @@ def _plate(plate: PlacedPlate, placed: Placed, problems: list[Problem]) -> Carve
         strip_pieces=strip_pieces(plate),
         bridge_plate=plate.bridge_plate,
         order=order,
+        caps=caps(plate, braces, problems),
     )
 
 

@@ -9,7 +9,8 @@ import numpy as np
 
 from braces.base.problems import Problem, Where
 from braces.carved.values import CarvedBrace, EndCut, Pocket, StripPiece
-from braces.curves.path import Hit, Path, line_hits
+from braces.curves.hits import Hit, line_hits
+from braces.curves.path import Path
 from braces.design.model import Design
 from braces.placed.footprint import footprint
 from braces.placed.values import PlacedBrace, PlacedPlate
@@ -101,12 +102,18 @@ def _pocket(
 
 
 def _from_tail(path: Path, u: float) -> float:
-    return path.length(0.0, u) if u >= 0 else path.perimeter_mm - path.length(0.0, -u)
+    return path.length(0.0, u % path.count)
 
 
 def _middle(path: Path, u0: float, u1: float, width: float) -> float:
     """The parameter half way along the arc from u0 to u1."""
     u = (u0 + u1) / 2
+    if path.is_joined:  # a mitre may lie in between, where the path stands still: halve
+        low, high = u0, u1
+        for _ in range(50):
+            u = (low + high) / 2
+            low, high = (u, high) if path.length(u0, u) < width / 2 else (low, u)
+        return u
     for _ in range(3):
         u += (width / 2 - path.length(u0, u)) / float(path.speed(u))
     return u

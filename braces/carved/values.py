@@ -175,6 +175,22 @@ class StripPiece:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Cap:
+    """A patch glued on the carved edges over a lap."""
+
+    name: str
+    plate: Literal["top", "back"]
+    wood: str
+    along: str  #: the brace it lies along, whose edge the lap cuts; the grain runs with it
+    across: str  #: the other brace of the lap
+    at_mm: float  #: its middle, bench X of ``along``
+    length_mm: float
+    width_mm: float
+    thickness_mm: float
+    corners: Points  #: (4, 2) in plan, body axes
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class CarvedPlate:
     """One plate and everything glued to it."""
 
@@ -185,6 +201,7 @@ class CarvedPlate:
     strip_pieces: tuple[StripPiece, ...]
     bridge_plate: Points | None  #: corners in plan, body axes
     order: tuple[str, ...]  #: in which the braces go onto the plate, so that every lap closes
+    caps: tuple[Cap, ...] = ()  #: patches over laps
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -13,6 +13,7 @@ import typer
 
 from braces.app.study import Study, study
 from braces.cli.messages import counted, listed, plain, problem_text, tally
+from braces.cli.stock import stock_app
 
 app = typer.Typer(
     no_args_is_help=True,
@@ -122,6 +123,9 @@ def show(
     strength: Annotated[
         bool, typer.Option("--strength", help="weights, stiffness and modes instead; takes half a minute")
     ] = False,
+    spread: Annotated[
+        bool, typer.Option("--spread", help="with --strength: also how far they spread from stick to stick")
+    ] = False,
 ) -> None:
     """Show a design's braces, joints, pockets and cut list as tables."""
     from braces.base.problems import DesignError
@@ -133,13 +137,102 @@ def show(
         _say(tables(found.carved))
         return
     from braces.app.strength import strength_of
+    from braces.reports.strength_outlook import outlook_tables
     from braces.reports.strength_tables import strength_tables
 
     try:
-        _say(strength_tables(strength_of(found.carved).strength))
+        answer = strength_of(found.carved, spread=spread)
+        _say(strength_tables(answer.strength))
+        _say("\n" + outlook_tables(answer.outlook, answer.strength))
     except DesignError as error:
         _say(listed(found.path, error.problems, found.line), err=True)
         raise typer.Exit(2) from None
+
+
+@app.command()
+def compare(
+    first: Annotated[str, typer.Argument(metavar="A", help="a design file, or the name of a preset")],
+    second: Annotated[str, typer.Argument(metavar="B", help="another")],
+    as_json: Annotated[bool, typer.Option("--json", help="as JSON")] = False,
+) -> None:
+    """Show two designs side by side: weights, stiffness, modes, and what differs. Takes a minute."""
+    import json
+
+    from braces.app.compare import compare as compared
+    from braces.base.problems import DesignError
+    from braces.reports.compare_tables import compare_numbers, compare_tables
+
+    studies = _sound(first), _sound(second)
+    for each in studies:
+        try:
+            _with_strings(each)
+        except DesignError as error:
+            _say(listed(each.path, error.problems, each.line), err=True)
+            raise typer.Exit(2) from None
+    found = compared(*studies)
+    what = (found.names, (found.first, found.second), (found.top, found.back), found.differences)
+    if as_json:
+        _say(json.dumps(compare_numbers(*what), indent=1, ensure_ascii=False, allow_nan=False))
+    else:
+        _say(compare_tables(*what))
+
+
+def _with_strings(found: Study) -> None:
+    """Raise DesignError if a design does not say which strings it carries."""
+    from braces.app.strength import load_of
+
+    if found.carved is not None:
+        load_of(found.carved.placed.design)
+
+
+@app.command()
+def carve(
+    design: DesignArgument,
+    target: Annotated[
+        str,
+        typer.Option(
+            metavar="WORDS",
+            help='what to reach: "bridge turns 0.6 deg", "top mode 1 at 200 Hz", "top braces weigh 95 g", "braced top '
+            'weighs 260 g", "as stiff in billet-7" (a [stock.NAME] of the file, or a wood), "back as stiff in ..."',
+        ),
+    ],
+    out: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="design file to write; NAME-carved.toml here if not given")
+    ] = None,
+    change: Annotated[
+        str | None, typer.Option(metavar="PARTS", help="what may change: heights, valleys, peaks, stations; else all")
+    ] = None,
+    braces: Annotated[
+        str | None,
+        typer.Option(metavar="NAMES", help='which braces may change: "x, tone bar 1"; else all of the plate'),
+    ] = None,
+    off: Annotated[str, typer.Option(help="most to take off any height")] = "3 mm",
+    on: Annotated[str, typer.Option(help="most to leave on any height")] = "2 mm",
+) -> None:
+    """Find the heights that reach a target, and write them into a new design file. Takes a minute or two."""
+    from braces.app.begin import CannotBegin, write_new
+    from braces.app.carve import carve_design
+    from braces.app.carve_ask import Ask, limit_mm, names_of, parts_of, target_of
+    from braces.base.problems import DesignError
+    from braces.reports.carve_tables import carve_tables
+
+    found = _sound(design)
+    file = out if out is not None else Path(f"{found.stem}-carved.toml")
+    if file.exists():
+        _say(f'"{file}" exists already; it was left as it is. Name another file with --out.', err=True)
+        raise typer.Exit(2)
+    try:
+        ask = Ask(target_of(target), parts_of(change), names_of(braces), limit_mm(off), limit_mm(on))
+        plan = carve_design(found, ask)
+        write_new(file, plan.text)
+    except DesignError as error:
+        _say(listed(found.path, error.problems, found.line) + "\n\nNothing was written.", err=True)
+        raise typer.Exit(2) from None
+    except CannotBegin as error:
+        _say(str(error), err=True)
+        raise typer.Exit(2) from None
+    _say(carve_tables(plan))
+    _say(f"\nWrote {file}. See what it makes: braces make {file} --only strength")
 
 
 @app.command()
@@ -227,6 +320,9 @@ def _two_points(text: str | None) -> tuple[tuple[float, float], tuple[float, flo
     except ValueError:
         raise typer.BadParameter("write four numbers, tail and neck end, such as 0,0,0,482") from None
     return (x0, y0), (x1, y1)
+
+
+app.add_typer(stock_app, name="stock")
 
 
 @app.command()

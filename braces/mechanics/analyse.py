@@ -14,8 +14,10 @@ import numpy as np
 from braces.base.arrays import Floats, frozen_floats
 from braces.carved.values import Carved, CarvedPlate
 from braces.mechanics.bar import Bar, Numbering, hermite, strain_parts
+from braces.mechanics.bar_ties import Lap
 from braces.mechanics.brace_figures import brace_figures
-from braces.mechanics.braced_plate import Factor, Mesh, System, assemble, bind, modes, with_bars
+from braces.mechanics.braced_plate import Mesh, System, assemble, bind, modes, with_bars
+from braces.mechanics.cholesky import Cholesky
 from braces.mechanics.instrument import Model, Setting, plate_model
 from braces.mechanics.loads import patch_mean, string_pull, tip_forward
 from braces.mechanics.plate_model import W
@@ -43,6 +45,7 @@ class Solved:
     shapes: Floats
     load: Floats | None
     turn: Floats | None  #: functional of the bridge's turn, rad
+    factor: Cholesky | None = None  #: of the stiffness, if the plate is held
 
 
 def analyse(
@@ -78,22 +81,25 @@ def solve_plate(carved: Carved, name: str, setting: Setting, load: StringLoad | 
     if setting.rim == "free":
         hertz, shapes = modes(system, MODES, rigid=6)
         return Solved(model, system, None, hertz, shapes, None, None)
-    factor = Factor(system.stiffness)
+    factor = system.stiffness.factor()
     force = turn = moved = None
     if load is not None and model.bridge is not None:
         force, turn = string_vectors(model, system, load)
         moved = factor.solve(force)
     hertz, shapes = modes(system, MODES, factor=factor)
-    return Solved(model, system, moved, hertz, shapes, force, turn)
+    return Solved(model, system, moved, hertz, shapes, force, turn, factor)
 
 
-def solved_again(solved: Solved, bars: tuple[Bar, ...]) -> Solved:
-    """Return the same plate with bars of other heights, solved; feet, grid and load are kept."""
-    system = assemble(with_bars(solved.system.bound, bars))
-    factor = Factor(system.stiffness)
+def solved_again(solved: Solved, bars: tuple[Bar, ...], laps: tuple[Lap, ...] | None = None) -> Solved:
+    """Return the same plate with bars of other heights (and laps, if they moved up or down), solved.
+
+    Feet, grid and load are kept.
+    """
+    system = assemble(with_bars(solved.system.bound, bars, laps))
+    factor = system.stiffness.factor()
     moved = None if solved.load is None else factor.solve(solved.load)
     hertz, shapes = modes(system, MODES, factor=factor)
-    return Solved(solved.model, system, moved, hertz, shapes, solved.load, solved.turn)
+    return Solved(solved.model, system, moved, hertz, shapes, solved.load, solved.turn, factor)
 
 
 def string_vectors(model: Model, system: System, load: StringLoad) -> tuple[Floats, Floats]:

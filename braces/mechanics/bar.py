@@ -97,6 +97,16 @@ def numbering(bar: Bar) -> Numbering:
     return Numbering(foot, foot + inner * (stations + slopes), np.stack(columns, axis=1))
 
 
+def element_parts() -> tuple[Ints, Ints]:
+    """Return which of an element's unknowns belong to its foot, and which do not."""
+    foot, at = [], 0
+    for k in section_counts():
+        foot.append(at + np.arange(4 * len(FOOT_LINES)))
+        at += 4 * k
+    held = np.concatenate(foot)
+    return held, np.setdiff1d(np.arange(at), held)
+
+
 def _lagrange() -> Floats:
     """Powers of the four foot functions, lowest first: (4, 4)."""
     return np.linalg.inv(np.vander(FOOT_LINES, increasing=True)).T

@@ -9,12 +9,15 @@ from typing import Any
 import numpy as np
 
 from braces.base.arrays import Floats
-from braces.mechanics.bar import Bar, Numbering, element_matrices, numbering
+from braces.mechanics.bar import Bar, Numbering, element_matrices, element_parts, numbering
 from braces.mechanics.bar_ties import Lap, foot_rows, lap_rows
+from braces.mechanics.built import Built, Hanging, hang
+from braces.mechanics.cholesky import Cholesky, number_clusters
+from braces.mechanics.eigen import lowest
 from braces.mechanics.plate_model import Layer, Sheet, plate_matrices, warp_matrices
 from braces.mechanics.rim import Rim, rim_stiffness
 from braces.mechanics.space import Near, Space, make_space
-from braces.mechanics.spline_grid import make_grid
+from braces.mechanics.spline_grid import Ints, make_grid
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -46,24 +49,25 @@ class Bound:
 
     plate: BracedPlate
     space: Space
-    base_stiffness: Any  #: plate, patches and rim, in the plate's unknowns
+    base_stiffness: Any  #: plate, patches and rim, in all unknowns
     base_mass: Any
     numbers: tuple[Numbering, ...]
     link: Any  #: sparse (all bars' unknowns, all unknowns): feet follow the plate, the rest stand for themselves
+    hanging: Hanging
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class System:
-    """Assembled stiffness (N/mm) and mass (tonne), with what made them."""
+    """Stiffness (N/mm) and mass (tonne), with what made them."""
 
     bound: Bound
-    stiffness: Any
-    mass: Any
+    stiffness: Built
+    mass: Built
 
     @property
     def count(self) -> int:
         """Number of unknowns."""
-        return int(self.stiffness.shape[0])
+        return self.stiffness.shape[0]
 
 
 def near_bars(bars: tuple[Bar, ...], reach_mm: float, also: Any = None) -> Near:
@@ -106,48 +110,76 @@ def bind(plate: BracedPlate, mesh: Mesh, also: Any = None) -> Bound:
     mass = keep.T @ sp.block_diag([mass, warped[1]], format="csr") @ keep
     stiff = stiff + rim_stiffness(plate.rim, space)
     numbers = tuple(numbering(b) for b in plate.bars)
+    link = _link(plate, space, numbers)
+    total = link.shape[1]
+    stiff, mass = _grown(stiff, total), _grown(mass, total)
+    element = np.concatenate([n.element + at for n, at in zip(numbers, _starts(numbers), strict=True)] or [_NONE])
+    gaps, _ = _laps(plate, numbers, link)
+    hanging = hang(
+        stiff,
+        number_clusters(np.concatenate([space.cluster, _bar_clusters(plate, numbers) + space.count])),
+        link[element.ravel()],
+        element_parts(),
+        len(element),
+        gaps,
+    )
+    return Bound(plate, space, stiff, mass, numbers, link, hanging)
+
+
+_NONE = np.zeros((0, 1), dtype=np.int64)
+
+
+def _grown(matrix: Any, total: int) -> Any:
+    import scipy.sparse as sp
+
+    more = total - matrix.shape[0]
+    return sp.block_diag([matrix, sp.csr_matrix((more, more))], format="csr")
+
+
+def _starts(numbers: tuple[Numbering, ...]) -> list[int]:
+    """Where each bar's unknowns start among those of all bars."""
+    return [0, *np.cumsum([n.total for n in numbers]).tolist()][: len(numbers)]
+
+
+def _link(plate: BracedPlate, space: Space, numbers: tuple[Numbering, ...]) -> Any:
+    import scipy.sparse as sp
+
     feet = [foot_rows(b, plate.sheet, space) for b in plate.bars]
-    inner = sum(n.total - n.foot for n in numbers)
+    total = space.count + sum(n.total - n.foot for n in numbers)
     rows, at = [], space.count
-    total = space.count + inner
     for foot, n in zip(feet, numbers, strict=True):
         k = n.total - n.foot
         rows.append(sp.csr_matrix((foot.data, foot.indices, foot.indptr), shape=(n.foot, total)))
         rows.append(sp.csr_matrix((np.ones(k), (np.arange(k), at + np.arange(k))), shape=(k, total)))
         at += k
-    link = sp.vstack(rows, format="csr") if rows else sp.csr_matrix((0, total))
-    return Bound(plate, space, stiff.tocsr(), mass.tocsr(), numbers, link)
+    return sp.vstack(rows, format="csr") if rows else sp.csr_matrix((0, total))
 
 
-def with_bars(bound: Bound, bars: tuple[Bar, ...]) -> Bound:
+def _bar_clusters(plate: BracedPlate, numbers: tuple[Numbering, ...]) -> Ints:
+    """Return a number for each inner unknown of all bars, the same for all that stand at one station."""
+    out, at = [np.zeros(0, dtype=np.int64)], 0
+    for bar, n in zip(plate.bars, numbers, strict=True):
+        count = len(bar.stations_mm)
+        one = np.concatenate([np.arange(count), np.arange(count), np.array(bar.breaks, dtype=np.int64)])
+        out.append(at + np.tile(one, (n.total - n.foot) // len(one)))
+        at += count
+    return np.concatenate(out)
+
+
+def with_bars(bound: Bound, bars: tuple[Bar, ...], laps: tuple[Lap, ...] | None = None) -> Bound:
     """Return the same plate with bars of other heights on the same feet and stations."""
-    return replace(bound, plate=replace(bound.plate, bars=bars))
+    return replace(bound, plate=replace(bound.plate, bars=bars, laps=bound.plate.laps if laps is None else laps))
 
 
-def bar_matrices(bound: Bound) -> tuple[Any, Any]:
-    """Return (stiffness, mass) of all bars and their glued laps, in the bars' unknowns, sparse."""
-    import scipy.sparse as sp
-
-    total = sum(n.total for n in bound.numbers)
-    rows, cols, stiff, mass, at = [], [], [], [], 0
-    starts = []
-    for bar, n in zip(bound.plate.bars, bound.numbers, strict=True):
-        k, m = element_matrices(bar)
-        e = n.element + at
-        rows.append(np.repeat(e, e.shape[1], axis=1).ravel())
-        cols.append(np.tile(e, (1, e.shape[1])).ravel())
-        stiff.append(k.ravel())
-        mass.append(m.ravel())
-        starts.append(at)
-        at += n.total
-    where = (np.concatenate(rows), np.concatenate(cols))
-    big = sp.csr_matrix((np.concatenate(stiff), where), shape=(total, total))
-    heavy = sp.csr_matrix((np.concatenate(mass), where), shape=(total, total))
-    for lap in bound.plate.laps:
-        low, up, springs = lap_rows(lap, bound.plate.bars, bound.numbers)
-        gap = _placed(low, starts[lap.below], total) - _placed(up, starts[lap.above], total)
-        big = big + gap.T @ sp.diags(springs) @ gap
-    return big, heavy
+def _laps(plate: BracedPlate, numbers: tuple[Numbering, ...], link: Any) -> tuple[tuple[Any, ...], tuple[Floats, ...]]:
+    """Return, of each lap, the rows (places, all unknowns) that give how far its faces part, and their springs."""
+    starts, gaps, springs = _starts(numbers), [], []
+    for lap in plate.laps:
+        low, up, spring = lap_rows(lap, plate.bars, numbers)
+        gap = _placed(low, starts[lap.below], link.shape[0]) - _placed(up, starts[lap.above], link.shape[0])
+        gaps.append((gap @ link).tocsr())
+        springs.append(spring)
+    return tuple(gaps), tuple(springs)
 
 
 def _placed(m: Any, at: int, total: int) -> Any:
@@ -157,56 +189,25 @@ def _placed(m: Any, at: int, total: int) -> Any:
 
 
 def assemble(bound: Bound) -> System:
-    """Return the assembled system."""
-    import scipy.sparse as sp
-
-    n = bound.link.shape[1]
-    grow = n - bound.space.count
-    empty = sp.csr_matrix((grow, grow))
-    stiff = sp.block_diag([bound.base_stiffness, empty], format="csr")
-    mass = sp.block_diag([bound.base_mass, empty], format="csr")
-    if bound.plate.bars:
-        k, m = bar_matrices(bound)
-        stiff = stiff + bound.link.T @ (k @ bound.link)
-        mass = mass + bound.link.T @ (m @ bound.link)
-    return System(bound, stiff.tocsc(), mass.tocsc())
+    """Return the system of a plate with its bars as they are."""
+    parts = [element_matrices(bar) for bar in bound.plate.bars]
+    empty = np.zeros((0, 1, 1))
+    stiff, heavy = (np.concatenate([p[k] for p in parts]) if parts else empty for k in (0, 1))
+    gaps, springs = _laps(bound.plate, bound.numbers, bound.link)
+    return System(
+        bound,
+        Built(bound.hanging, bound.base_stiffness, stiff, gaps, springs),
+        Built(bound.hanging, bound.base_mass, heavy),
+    )
 
 
-class Factor:
-    """A symmetric sparse factorisation, scaled to unit diagonal."""
-
-    def __init__(self, matrix: Any) -> None:
-        import scipy.sparse as sp
-        import scipy.sparse.linalg as sla
-
-        self._scale = 1 / np.sqrt(matrix.diagonal())
-        d = sp.diags(self._scale)
-        self._lu = sla.splu(
-            (d @ matrix @ d).tocsc(), permc_spec="MMD_AT_PLUS_A", diag_pivot_thresh=0.0, options={"SymmetricMode": True}
-        )
-
-    def solve(self, b: Floats) -> Floats:
-        """Return the solution(s) of matrix x = b."""
-        s = self._scale if b.ndim == 1 else self._scale[:, None]
-        return np.asarray(s * self._lu.solve(s * b))
-
-
-def modes(system: System, count: int, rigid: int = 0, factor: Factor | None = None) -> tuple[Floats, Floats]:
+def modes(system: System, count: int, rigid: int = 0, factor: Cholesky | None = None) -> tuple[Floats, Floats]:
     """Return (frequencies Hz ascending (count,), shapes (unknowns, count)), mass-normalised.
 
     ``rigid`` motions without stiffness are found first and dropped; a plate that is held has none.
     """
-    import scipy.sparse.linalg as sla
-
     shift = -((2 * pi * 20.0) ** 2) if rigid else 0.0
-    solver = factor if factor is not None and not rigid else Factor(system.stiffness - shift * system.mass)
-    inverse = sla.LinearOperator(
-        system.stiffness.shape, matvec=lambda b: solver.solve(np.asarray(b).ravel()), dtype=float
-    )
-    start = np.ones(system.count)  # a fixed start: results are the same on every run
-    k = count + rigid
-    values, shapes = sla.eigsh(
-        system.stiffness, k=k, M=system.mass, sigma=shift, OPinv=inverse, v0=start, ncv=2 * k + 8
-    )
-    order = np.argsort(values)[rigid:]
-    return np.sqrt(np.maximum(values[order], 0)) / (2 * pi), np.asarray(shapes[:, order])
+    if factor is None or rigid:
+        factor = system.stiffness.plus(system.mass, -shift).factor()
+    values, shapes = lowest(factor.solve, system.mass, count + rigid)
+    return np.sqrt(np.maximum(values[rigid:] + shift, 0)) / (2 * pi), shapes[:, rigid:]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import pi
 from typing import Any
 
@@ -78,7 +78,7 @@ def plate_model(carved: Carved, name: str, setting: Setting, mesh: Mesh) -> Mode
         setting.wood(spec.wood).density_kg_m3,
         curvature,
     )
-    bars = tuple(_bar(b, setting, curvature, mesh) for b in made.braces)
+    bars = tuple(_bar(b, setting, curvature, *_stations(b, mesh.element_mm)) for b in made.braces)
     layers, bridge = _layers(placed, made, setting)
     fine = bridge.buffer(mesh.step_mm) if bridge is not None else None
     plate = BracedPlate(sheet, layers, bars, _laps(made), _rim(placed, setting, outline, sheet))
@@ -94,7 +94,22 @@ def _curvature(placed: PlacedPlate) -> tuple[float, float, float]:
     return (k, k, 0.0) if dome.shape == "sphere" else (k, 0.0, 0.0)
 
 
-def _bar(brace: CarvedBrace, setting: Setting, curvature: tuple[float, float, float], mesh: Mesh) -> Bar:
+def carved_again(model: Model, made: CarvedPlate, setting: Setting) -> tuple[tuple[Bar, ...], tuple[Lap, ...]]:
+    """Return the bars of another carving on the feet, stations and section functions of a model, and their laps."""
+    bars = tuple(
+        replace(_bar(b, setting, model.plate.sheet.curvature, old.stations_mm, old.breaks), scale_mm=old.scale_mm)
+        for b, old in zip(made.braces, model.plate.bars, strict=True)
+    )
+    return bars, _laps(made)
+
+
+def _bar(
+    brace: CarvedBrace,
+    setting: Setting,
+    curvature: tuple[float, float, float],
+    stations_mm: Floats,
+    breaks: tuple[int, ...],
+) -> Bar:
     hx, hy = brace.heading_xy
     kx, ky, kxy = curvature
     turned = (
@@ -102,7 +117,6 @@ def _bar(brace: CarvedBrace, setting: Setting, curvature: tuple[float, float, fl
         kx * hy * hy + ky * hx * hx - kxy * hx * hy,
         2 * (ky - kx) * hx * hy + kxy * (hx * hx - hy * hy),
     )
-    stations, breaks = _stations(brace, mesh.element_mm)
     own = setting.wood(brace.wood)
 
     def wood_between(s: Floats, y: Floats) -> tuple[Floats, Floats]:
@@ -113,7 +127,7 @@ def _bar(brace: CarvedBrace, setting: Setting, curvature: tuple[float, float, fl
         brace.origin_xy_mm,
         brace.heading_xy,
         brace.width_mm,
-        stations,
+        stations_mm,
         breaks,
         wood_between,
         float(brace.height.y_mm.max()),

@@ -2,22 +2,42 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+import tomllib
+from functools import cache
+from importlib.resources import files
+from typing import TYPE_CHECKING, Protocol
 
 import numpy as np
 
 if TYPE_CHECKING:
-    from braces.mechanics.values import Bound, Shape, Strength
+    from braces.mechanics.values import Bound, Shape
 
 STATEMENT = "A model, not a promise: bring a new top up to pitch slowly."
 
 
-def bound(strength: Strength, quantity: str) -> Bound | None:
+class Bounded(Protocol):
+    """Numbers that say how far they may be off: a ``Strength``, or the figures of a live model."""
+
+    @property
+    def bounds(self) -> tuple[Bound, ...]:
+        """The bounds of the grid they were solved on."""
+
+
+@cache
+def formula_bounds() -> tuple[Bound, ...]:
+    """Return how far the numbers of single braces may be off as evaluations of their formulas."""
+    from braces.mechanics.values import Bound
+
+    text = files("braces.mechanics").joinpath("data", "formula_bounds.toml").read_text(encoding="utf-8")
+    return tuple(Bound(r["quantity"], r["low"], r["high"], r["measured_on"]) for r in tomllib.loads(text)["bounds"])
+
+
+def bound(strength: Bounded, quantity: str) -> Bound | None:
     """Return how far numbers of a kind may be off, or None if that was not measured."""
     return next((b for b in strength.bounds if b.quantity == quantity), None)
 
 
-def mode_bound(strength: Strength, number: int) -> Bound | None:
+def mode_bound(strength: Bounded, number: int) -> Bound | None:
     """Return the bound of a mode's frequency, the first mode being 1."""
     return bound(strength, "mode 1" if number == 1 else "modes 2 to 10")
 

@@ -68,6 +68,17 @@ def section(brace: CarvedBrace, x: Floats, notched: bool = True) -> Section:
     return Section(area, centroid, second - area * centroid**2, ridge[:, 0], low[:, 0])
 
 
+def even_rise_mm(old: CarvedBrace, new: CarvedBrace, x: Floats) -> Floats:
+    """Return how far all the width of ``old`` would have to rise at stations ``x`` (n,) to be as stiff as ``new``.
+
+    Stiffness about the glue face, the integral of top^3 / 3 across the foot, to first order: where a section's
+    shoulders come down with its edge, the even rise is less than that of the edge. Notches are left out.
+    """
+    y, w = columns(old)
+    was, now = faces(old, x, y, notched=False)[1], faces(new, x, y, notched=False)[1]
+    return np.asarray((now**3 - was**3) @ w / 3 / (was**2 @ w))
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Composite:
     """A brace acting with its strip of plate, per station (n,)."""

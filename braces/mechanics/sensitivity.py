@@ -16,7 +16,6 @@ import numpy as np
 from braces.base.arrays import Floats, frozen_floats
 from braces.mechanics.analyse import Solved
 from braces.mechanics.bar import Bar, element_matrices
-from braces.mechanics.braced_plate import Factor
 
 _STEP_MM = 0.01
 
@@ -61,12 +60,12 @@ def raised(bar: Bar, station: int, by_mm: float) -> Bar:
 
 
 def gains(solved: Solved) -> tuple[BraceGain, ...]:
-    """Return the derivatives by the heights of all braces. Raises ValueError for a plate without a string load."""
-    if solved.deflection is None or solved.turn is None:
-        raise ValueError("there is no string load on this plate")
+    """Return the derivatives by the heights of all braces. On a plate without a string load the turn's are zero."""
     bound = solved.system.bound
-    adjoint = Factor(solved.system.stiffness).solve(solved.turn)
-    own = bound.link @ np.column_stack([solved.deflection, adjoint, solved.shapes])
+    pulled = adjoint = np.zeros(solved.system.count)
+    if solved.deflection is not None and solved.turn is not None and solved.factor is not None:
+        pulled, adjoint = solved.deflection, solved.factor.solve(solved.turn)
+    own = bound.link @ np.column_stack([pulled, adjoint, solved.shapes])
     omega = 2 * pi * solved.hertz
     at, out = 0, []
     for bar, number in zip(bound.plate.bars, bound.numbers, strict=True):

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from braces.base.arrays import Floats
 from braces.mechanics.plate_model import FIELDS, A, B, U, V, W
-from braces.mechanics.spline_grid import Grid
+from braces.mechanics.spline_grid import Grid, Ints
 
 Near = Callable[[Floats, Floats], NDArray[np.bool_]]  #: which points (x, y) lie where detail is wanted
 _TWO_SCALE = np.array([1.0, 4.0, 6.0, 4.0, 1.0]) / 8.0  #: a cubic B-spline from those of half the step (textbook)
@@ -30,6 +30,7 @@ class Space:
 
     grid: Grid
     keep: Any  #: sparse, (7 x functions, unknowns)
+    cluster: Ints  #: (unknowns,) which belong to one function
 
     @property
     def count(self) -> int:
@@ -71,7 +72,10 @@ def make_space(grid: Grid, detail: Near | None, warp: Near | None) -> Space:
     """Return the unknowns: fine where ``detail`` says so (everywhere if None), warp fields where ``warp`` says so."""
     import scipy.sparse as sp
 
-    scalar = sp.identity(grid.count, format="csr") if detail is None else _hierarchy(grid, detail)
+    fine = np.arange(grid.count)  # the column of each fine function, -1 if it gave way to coarse ones
+    scalar = sp.identity(grid.count, format="csr")
+    if detail is not None:
+        scalar, fine = _hierarchy(grid, detail)
     plate = sp.kron(scalar, sp.identity(FIELDS), format="csr")
     i, j = grid.places()
     on = np.zeros(grid.count, dtype=bool)
@@ -81,11 +85,16 @@ def make_space(grid: Grid, detail: Near | None, warp: Near | None) -> Space:
     chosen = np.nonzero(on)[0]
     pick = (2 * chosen[:, None] + np.arange(2)).ravel()
     extra = sp.csr_matrix((np.ones(len(pick)), (pick, np.arange(len(pick)))), shape=(2 * grid.count, len(pick)))
-    return Space(grid, sp.block_diag([plate, extra], format="csr"))
+    own = np.where(fine[chosen] >= 0, fine[chosen], scalar.shape[1] + np.arange(len(chosen)))
+    cluster = np.concatenate([np.repeat(np.arange(scalar.shape[1]), FIELDS), np.repeat(own, 2)])
+    return Space(grid, sp.block_diag([plate, extra], format="csr"), cluster)
 
 
-def _hierarchy(grid: Grid, detail: Near) -> Any:
-    """(functions, kept): coarse functions where some of their support is unmarked, fine ones where none is."""
+def _hierarchy(grid: Grid, detail: Near) -> tuple[Any, Ints]:
+    """Return (functions, kept) and the column of each fine function, -1 where it is not kept.
+
+    Coarse functions where some of their support is unmarked, fine ones where none is.
+    """
     import scipy.sparse as sp
 
     nx, ny = (-(-n // 2) for n in grid.cells)
@@ -110,7 +119,9 @@ def _hierarchy(grid: Grid, detail: Near) -> Any:
     order = rows[np.argsort(number[rows], kind="stable")]
     kept = number[np.nonzero(fine.ravel())[0]]
     small = sp.csc_matrix((np.ones(len(kept)), (kept, np.arange(len(kept)))), shape=(grid.count, len(kept)))
-    return sp.hstack([big.tocsr()[order], small], format="csr")
+    column = np.full(grid.count, -1, dtype=np.int64)
+    column[kept] = big.shape[1] + np.arange(len(kept))
+    return sp.hstack([big.tocsr()[order], small], format="csr"), column
 
 
 def _any_in_support(cells: NDArray[np.bool_]) -> NDArray[np.bool_]:

@@ -6,7 +6,7 @@ solutions at the mean and at both ends of each modulus span a small basis, on wh
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import degrees, pi
 from statistics import NormalDist
 from typing import Any
@@ -16,7 +16,8 @@ import numpy as np
 from braces.base.arrays import Floats
 from braces.carved.values import Carved
 from braces.mechanics.analyse import MODES, QUICK, string_vectors
-from braces.mechanics.braced_plate import Factor, Mesh, System, assemble, bar_matrices, bind, modes
+from braces.mechanics.braced_plate import Mesh, System, assemble, bind, modes
+from braces.mechanics.built import Built
 from braces.mechanics.instrument import Setting, plate_model
 from braces.mechanics.plate_model import plate_matrices, warp_matrices
 from braces.mechanics.strings import StringLoad
@@ -36,6 +37,8 @@ class Spread:
     turn_deg: Floats
     hertz: Floats
     basis_count: int
+    mean_turn_deg: float  #: at the wood's mean
+    mean_hertz: Floats  #: (modes,)
 
     def range_of(self, values: Floats, share: float = 0.9) -> tuple[Floats, Floats]:
         """Return the ends of the middle ``share`` of the samples."""
@@ -45,20 +48,35 @@ class Spread:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Family:
-    """A plate's matrices split by what scales them; lists go fixed, plate, braces."""
+    """A plate's matrices split by what scales them."""
 
     system: System
-    stiffness: tuple[Any, Any, Any]
-    mass: tuple[Any, Any, Any]
+    plate_stiffness: Any  #: sparse (n, n), of the plate's own wood: part of the system's base
+    plate_mass: Any
     load: Floats
     turn: Floats
 
     def at(self, factors: Floats) -> System:
-        """The full system with other woods."""
-        k, m = self.stiffness, self.mass
-        stiff = k[0] + factors[0] * k[1] + factors[1] * k[2]
-        mass = m[0] + factors[2] * m[1] + factors[3] * m[2]
-        return System(self.system.bound, stiff.tocsc(), mass.tocsc())
+        """The full system with other woods; the glue in the laps stays as it is."""
+        whole = self.system
+        return System(
+            whole.bound,
+            _scaled(whole.stiffness, self.plate_stiffness, factors[0], factors[1]),
+            _scaled(whole.mass, self.plate_mass, factors[2], factors[3]),
+        )
+
+    def split(self, small: Floats) -> tuple[list[Floats], list[Floats]]:
+        """Return stiffness and mass on a basis (unknowns, k), each as [fixed, plate, braces]."""
+        out = []
+        for whole, plate in ((self.system.stiffness, self.plate_stiffness), (self.system.mass, self.plate_mass)):
+            own = small.T @ (plate @ small)
+            bars = small.T @ (replace(whole, base=0 * whole.base, gaps=(), springs=()) @ small)
+            out.append([small.T @ (whole @ small) - own - bars, own, bars])
+        return out[0], out[1]
+
+
+def _scaled(whole: Built, plate: Any, of_plate: float, of_braces: float) -> Built:
+    return replace(whole, base=(whole.base + (of_plate - 1) * plate).tocsr(), elements=of_braces * whole.elements)
 
 
 def latin_hypercube(samples: int, spreads: tuple[float, ...], seed: int = 1) -> Floats:
@@ -84,11 +102,8 @@ def family(carved: Carved, setting: Setting, load: StringLoad, mesh: Mesh = QUIC
     grow = system.count - bound.space.count
     empty = sp.csr_matrix((grow, grow))
     plate = [sp.block_diag([keep.T @ sp.block_diag(p, format="csr") @ keep, empty], format="csr") for p in parts]
-    bars = [bound.link.T @ (m @ bound.link) for m in bar_matrices(bound)]
-    whole = (system.stiffness.tocsr(), system.mass.tocsr())
-    split = [(w - p - b, p, b) for w, p, b in zip(whole, plate, bars, strict=True)]
     force, turn = string_vectors(model, system, load)
-    return Family(system, split[0], split[1], force, turn)
+    return Family(system, plate[0], plate[1], force, turn)
 
 
 def basis(made: Family, spreads: tuple[float, ...]) -> Floats:
@@ -106,7 +121,7 @@ def basis(made: Family, spreads: tuple[float, ...]) -> Floats:
         corners.append(f)
     for f in corners:
         system = made.at(f)
-        factor = Factor(system.stiffness)
+        factor = system.stiffness.factor()
         found += [factor.solve(made.load)[:, None], factor.solve(made.turn)[:, None]]
         found.append(modes(system, MODES + 4, factor=factor)[1])
     every = np.concatenate(found, axis=1)
@@ -130,15 +145,14 @@ def spread(
 ) -> Spread:
     """Return the spread of the bridge's turn and of the modes for spreads of plate E, brace E, and both densities."""
     small = basis(made, spreads)
-    k = [small.T @ (p @ small) for p in made.stiffness]
-    m = [small.T @ (p @ small) for p in made.mass]
+    k, m = made.split(small)
     load, turn = small.T @ made.load, small.T @ made.turn
     factors = latin_hypercube(samples, spreads, seed)
-    turns, hertz = np.empty(samples), np.empty((samples, MODES))
-    for i, f in enumerate(factors):
+    turns, hertz = np.empty(samples + 1), np.empty((samples + 1, MODES))
+    for i, f in enumerate([*factors, np.ones(len(spreads))]):
         stiff, mass = k[0] + f[0] * k[1] + f[1] * k[2], m[0] + f[2] * m[1] + f[3] * m[2]
         turns[i] = degrees(float(turn @ np.linalg.solve(stiff, load)))
         low = np.linalg.inv(np.linalg.cholesky(stiff))
         values = np.linalg.eigvalsh(low @ ((mass + mass.T) / 2) @ low.T)[::-1][:MODES]
         hertz[i] = 1 / np.sqrt(values) / (2 * pi)
-    return Spread(factors, turns, hertz, small.shape[1])
+    return Spread(factors, turns[:-1], hertz[:-1], small.shape[1], float(turns[-1]), hertz[-1])

@@ -9,7 +9,7 @@ import numpy as np
 
 from braces.base.arrays import Points
 from braces.base.problems import Where
-from braces.curves.path import line_hits
+from braces.curves.hits import line_hits
 from braces.curves.polygons import line_inside
 from braces.design.braces import FamilySpec, LatticeBrace, RegionSpec
 from braces.placed.layout import Layout, crossing

@@ -11,7 +11,7 @@ from math import cos, radians, sin
 import numpy as np
 
 from braces.base.problems import Problem, Where
-from braces.curves.path import line_hits
+from braces.curves.hits import line_hits
 from braces.design.braces import AcrossBrace, CrossingPairBrace, FromBraceBrace, RimToRimBrace
 from braces.design.model import JoinSpec
 from braces.design.quantities import Place, Reach

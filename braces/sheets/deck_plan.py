@@ -16,7 +16,7 @@ from braces.sheets.place_labels import Note, Room, first_fit, led_note
 from braces.sheets.plan_tables import below, table, titled
 from braces.sheets.plan_view import XY, PlanView, bridge_strokes, circle, hole_strokes, plan_view, strip_strokes
 from braces.sheets.words import one, plan_face
-from braces.workshop.go_bars import BarPlace, DeckSpec, PlateBars
+from braces.workshop.go_bars import BarPlace, BraceBars, DeckSpec, PlateBars
 
 _SPOT_MM = 1.6
 _TEXT_MM = 2.5
@@ -91,6 +91,7 @@ def _around(at: XY, text: str, feet: Points, text_mm: float, furthest_mm: float)
 
 
 def _notes(bars: PlateBars, spec: DeckSpec) -> list[Note]:
+    own = any(p.length_mm for p in bars.places)
     rows: list[tuple[str, ...]] = [("brace", "bars", "every", "gap", "bow", "push each", "together", "MPa")]
     for b in bars.braces:
         gaps = sorted({one(p.gap_mm) for p in b.places}, key=float)
@@ -102,16 +103,24 @@ def _notes(bars: PlateBars, spec: DeckSpec) -> list[Note]:
             (b.brace, numbers, one(b.spacing_mm), gap, f"{bow:.0f}", f"{push:.0f} N", f"{b.push_n:.0f} N",
              f"{b.pressure_mpa:.3f}")
         )  # fmt: skip
+    if own:
+        rows = [(*row[:4], cut, *row[4:]) for row, cut in zip(rows, ["long", *map(_lengths, bars.braces)], strict=True)]
     labels = list(table(rows, _TEXT_MM))
     top = max(a.ink[3] for a in labels) + _TITLE_GAP_MM
     title = "bars, in the order in which the braces go on"
     listing = Note((Label(0.0, top, title, 3.0, bold=True), *labels))
     published = bars.braces[0].published
     lines = [
-        f"{len(bars.places)} bars of {bars.material}, {one(bars.bar_length_mm)} long",
+        f"{len(bars.places)} bars of {bars.material}, {'cut to length' if own else f'{one(bars.bar_length_mm)} long'}",
         f"deck {one(spec.deck_mm)} from the dish's lowest point to the ceiling, caul {one(spec.caul_mm)}",
         f"braces glued {spec.glued}; all bars together push {bars.push_n:.0f} N on floor and ceiling",
         f"published for clamps: {published.low_mpa:.2f} to {published.high_mpa:.2f} MPa, on flat well fitted wood",
         "eye protection: a bar that slips flies; keep faces out of the bars' plane",
     ]
     return [listing, titled("the deck", lines)]
+
+
+def _lengths(bars: BraceBars) -> str:
+    """Return the lengths that bars are cut to."""
+    lengths = sorted({p.length_mm for p in bars.places if p.length_mm})
+    return f"{one(lengths[0])} to {one(lengths[-1])}" if len(lengths) > 1 else one(lengths[0])

@@ -8,6 +8,7 @@ import numpy as np
 
 from braces.carved.values import Carved
 from braces.placed.footprint import footprint
+from braces.sheets.caps import cap_outlines
 from braces.sheets.drawing import Drawing, Mark, Stroke, polyline, union
 from braces.sheets.place_labels import Note, Room, led_note
 from braces.sheets.plan_tables import SIDE_CLEAR_MM, beside, end_tables, pocket_table, side_word, size_notes, titled
@@ -58,6 +59,7 @@ def _strokes(view: PlanView) -> list[Stroke]:
         marks += strip_strokes(view, piece)
     for brace in view.placed.braces:
         marks += brace_strokes(view, brace)
+    marks += cap_outlines(view)
     marks += apex_strokes(view)
     return [m for m in marks if isinstance(m, Stroke)]
 

@@ -9,7 +9,7 @@ import numpy as np
 
 from braces.base.arrays import Points, frozen_points
 from braces.carved.values import Carved, CarvedPlate, StripPiece
-from braces.curves.path import line_hits
+from braces.curves.hits import line_hits
 from braces.placed.footprint import footprint
 from braces.placed.values import PlacedBrace, PlacedPlate
 from braces.sheets.drawing import Mark, Stroke, polyline

@@ -10,8 +10,8 @@ import numpy as np
 
 from braces.base.arrays import Points, frozen_points
 from braces.carved.values import Pocket, StripPiece
-from braces.design.braces import CrossingPairBrace
 from braces.placed.values import PlacedBrace
+from braces.sheets.caps import cap_words
 from braces.sheets.drawing import Label, Stroke
 from braces.sheets.lettering import DIAMETER, text_width_mm
 from braces.sheets.place_labels import Note, Room, first_fit
@@ -111,7 +111,8 @@ def neck_sayings(view: PlanView) -> Iterator[Saying]:
     told, listed = set(), tabled(view)
     for c in view.placed.crossings if len(view.placed.crossings) <= MOST_LAPS else ():
         over, under = c.opens_to_plate, c.opens_to_room
-        lines = [f"{over} over {under}", *_cap_words(view, over)]
+        lines = [f"{over} over {under}"]
+        lines += [text for cap in view.plate.caps if cap.across == over for text in cap_words(cap)]
         if abs(c.at[0]) < 0.05:
             lines.append(f"{_from_neck(view, c.at[1])} from neck")
             told |= {over, under}
@@ -121,16 +122,6 @@ def neck_sayings(view: PlanView) -> Iterator[Saying]:
         if y is not None and brace.name not in told and brace not in listed:
             text = f"{_from_neck(view, y)} from neck"
             yield Saying((0.0, y), (text,), f"{brace.name}: {text}")
-
-
-def _cap_words(view: PlanView, name: str) -> list[str]:
-    """The patch over a pair's lap, if it has one."""
-    spec = next(b.spec for b in view.placed.braces if b.name == name)
-    if not isinstance(spec, CrossingPairBrace) or spec.lap.cap is None:
-        return []
-    cap = spec.lap.cap
-    long = "" if cap.length_mm is None else f"{one(cap.length_mm)} × "
-    return [f"cap {long}{one(cap.thickness_mm)} {cap.wood}"]
 
 
 def _from_neck(view: PlanView, y: float) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from braces.carved.values import Carved, CarvedBrace
 from braces.placed.values import PlacedBrace
+from braces.sheets.caps import cap_facts, cap_lines, cap_side_strokes, caps_on
 from braces.sheets.drawing import Drawing, Mark, Stroke
 from braces.sheets.place_labels import Room
 from braces.sheets.side_bands import RISE_MM, Band, band, settled
@@ -26,11 +27,12 @@ _WORDS_OF_JOIN_MM = 8.0
 def brace_drawing(brace: CarvedBrace, carved: Carved) -> Drawing:
     """Return the side view of a brace of ``carved``: X to the right, room up, Z = 0 at y = 0."""
     hand = carved.placed.design.handed
-    placed, strokes = _placed(brace, carved), _strokes(brace)
+    placed, caps = _placed(brace, carved), caps_on(brace, carved)
+    strokes = [*_strokes(brace), *cap_side_strokes(brace, caps)]
     x0, z0, x1, z1 = blank_box(brace)
     spare = max(0.0, _NARROWEST_MM - (x1 - x0)) / 2
     base = z1 + RISE_MM + 0.6
-    words = band(callouts(brace, placed), x0 - spare, x1 + spare, base)
+    words = band(callouts(brace, placed, cap_lines(brace, caps)), x0 - spare, x1 + spare, base)
     low, high = min(x0 - spare, *(b[0] for b in words.boxes)), max(x1 + spare, *(b[2] for b in words.boxes))
     sections = settled(section_blocks(brace), words.boxes, low, high, base)
     stations, under = station_marks(brace, min(z0, 0.0))
@@ -38,7 +40,7 @@ def brace_drawing(brace: CarvedBrace, carved: Carved) -> Drawing:
     marks: list[Mark] = [*strokes, *words.marks, *sections.marks, *stations]
     marks += glue_words(brace, room)
     marks += title_marks(brace, hand, low, high, max(words.top_mm, sections.top_mm))
-    chips = chip_marks(brace, hand, placed.spec.cap_strip, low, high, under)
+    chips = chip_marks(brace, hand, placed.spec.cap_strip, low, high, under, cap_facts(caps))
     marks += chips
     marks += grain_marks(brace, room, chips, high)
     face = brace_face(brace, hand)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from braces.carved.values import Carved, CarvedPlate
-from braces.design.braces import CrossingPairBrace
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,9 +78,8 @@ def _caps(plate: CarvedPlate, carved: Carved) -> list[Piece]:
         if strip is not None:
             size = (b.length_mm, b.width_mm, strip.thickness_mm)
             pieces.append(Piece(f"cap strip {b.name}", plate.name, strip.wood, 1, size, "glued along the carved edge"))
-    for spec in dict.fromkeys(b.spec for b in placed.values() if isinstance(b.spec, CrossingPairBrace)):
-        cap = spec.lap.cap
-        if cap is not None:
-            size = (cap.length_mm or 2 * spec.width_mm, spec.width_mm, cap.thickness_mm)
-            pieces.append(Piece(f"cap over {spec.name}", plate.name, cap.wood, 1, size, "grain along the brace above"))
+    for cap in plate.caps:
+        size = (cap.length_mm, cap.width_mm, cap.thickness_mm)
+        note = f"grain along {cap.along}, whose edge the lap cuts"
+        pieces.append(Piece(cap.name, plate.name, cap.wood, 1, size, note))
     return pieces

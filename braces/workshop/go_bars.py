@@ -13,8 +13,8 @@ from typing import Literal
 import numpy as np
 
 from braces.carved.values import Carved, CarvedBrace, CarvedPlate
-from braces.design.woods import wood, woods
-from braces.placed.values import PlacedPlate
+from braces.design.own_woods import wood_of
+from braces.design.woods import Wood, wood, woods
 from braces.workshop.elastica import BentBar, bent_bar
 from braces.workshop.habits import table
 
@@ -59,6 +59,7 @@ class BarPlace:
     bar: BentBar
     serves_mm: float  #: length of glue line that it presses
     pressure_mpa: float  #: its push over that length and the brace's width
+    length_mm: float | None = None  #: as cut, where not all bars of the plate are alike
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,10 +120,11 @@ def plate_bars(carved: Carved, plate: Literal["top", "back"], spec: DeckSpec | N
     if min(gaps) <= 0:
         raise ValueError(f"a deck of {spec.deck_mm:.0f} mm has no room over the braces of the {plate}")
     length = spec.bars.length_mm or float(ceil(max(gaps) + spec.over_mm - 1e-9))
-    bar = _bar_figures(spec.bars)
+    bar, design = _bar_figures(spec.bars), carved.placed.design
     made, number = [], 1
     for brace, along in spots:
-        row = _brace_bars(brace, placed, along, stacks[brace.name].tolist(), spec, (length, bar), number)
+        published = published_pressure(wood_of(design, brace.wood), wood_of(design, placed.spec.wood))
+        row = _brace_bars(brace, published, along, stacks[brace.name].tolist(), spec, (length, bar), number)
         made.append(row)
         number += len(along)
     return _plate(plate, length, bar, made)
@@ -144,10 +146,10 @@ def blank_top_mm(brace: CarvedBrace) -> float:
     return low + brace.blank.height_mm
 
 
-def published_pressure(brace_wood: str, plate_wood: str) -> PressureRange:
+def published_pressure(brace_wood: Wood, plate_wood: Wood) -> PressureRange:
     """Return the published clamp pressure for the softer of two woods."""
     rows = table("glue_up")
-    softer = min(wood(brace_wood).density_kg_m3, wood(plate_wood).density_kg_m3)
+    softer = min(brace_wood.density_kg_m3, plate_wood.density_kg_m3)
     row = rows["pressure"]["light" if softer < rows["limits"]["light_below_kg_m3"] else "dense"]
     return PressureRange(row["low_mpa"], row["high_mpa"], row["provenance"], row["source"])
 
@@ -201,7 +203,7 @@ def _off_notches(brace: CarvedBrace, x: float) -> float:
 
 def _brace_bars(
     brace: CarvedBrace,
-    placed: PlacedPlate,
+    published: PressureRange,
     along: list[float],
     stacks: list[float],
     spec: DeckSpec,
@@ -219,7 +221,6 @@ def _brace_bars(
         pressure = bent.push_n / (serves * brace.width_mm)
         places.append(BarPlace(first + k, brace.name, at, where, stack, gap, bent, serves, pressure))
     push = sum(p.bar.push_n for p in places)
-    published = published_pressure(brace.wood, placed.spec.wood)
     return BraceBars(brace.name, tuple(places), serves, push, push / (brace.length_mm * brace.width_mm), published)
 
 

@@ -81,10 +81,10 @@ def test_strength(tmp_path: Path) -> None:
 @pytest.mark.slow
 def test_tools(tmp_path: Path) -> None:
     folder = made(tmp_path, "wren", "tools")
-    rows = json.loads((folder / "tools.json").read_text(encoding="utf-8"))
+    rows = json.loads((folder / "summary.json").read_text(encoding="utf-8"))["tools"]
     assert len(rows) >= 20
     for row in rows:
         for name in row["files"]:
             assert (folder / "solids" / "tools" / name).stat().st_size > 500, name
     with pikepdf.open(folder / "tools.pdf") as pdf:
-        assert len(pdf.pages) == -(-len(rows) // 4)
+        assert len(rows) < len(pdf.pages) <= len(rows) + 3  # a page for each, and the contents

@@ -262,6 +262,6 @@ def test_steps_of_the_height_gauge_stand_on_the_plate():
     v = made.pieces[0].vertices
     half = np.ptp(v[:, 0]) / 2
     for k, height in enumerate(heights[:-1]):
-        middle = -half + 10 * k + 5
-        level = v[(np.abs(np.abs(v[:, 0] - middle) - 5) < 1e-6) & (v[:, 1] > 1.0)][:, 1]
+        middle = -half + 12 * k + 6
+        level = v[(np.abs(np.abs(v[:, 0] - middle) - 6) < 1e-6) & (v[:, 1] > 1.0)][:, 1]
         assert np.abs(level - (height + radius - (radius**2 - middle**2) ** 0.5)).min() < 1e-6

@@ -12,7 +12,7 @@ import numpy as np
 from braces.base.arrays import Floats
 from braces.mechanics.bar import Bar
 from braces.mechanics.bar_ties import Lap
-from braces.mechanics.braced_plate import BracedPlate, Factor, Mesh, assemble, bind, modes
+from braces.mechanics.braced_plate import BracedPlate, Mesh, assemble, bind, modes
 from braces.mechanics.loads import pressure
 from braces.mechanics.plate_model import Sheet, W
 from braces.mechanics.rim import LineSpring, Rim
@@ -142,7 +142,7 @@ def compare(case: Case, solid: SolidResult, mesh: Mesh, longest_mm: float) -> Er
     start = perf_counter()
     system = assemble(bind(plate_case(case, mesh, longest_mm), mesh))
     rigid = RIGID.get(case.edge, 0)
-    factor = None if rigid else Factor(system.stiffness)
+    factor = None if rigid else system.stiffness.factor()
     hertz, shapes = modes(system, len(solid.hertz) + 2, rigid, factor)
     moved = None
     space = system.bound.space

@@ -8,8 +8,8 @@ from math import atan2, cos, degrees, pi, radians, sin, tan
 
 from braces.carved.values import Carved, CarvedBrace, CarvedPlate, Joint
 from braces.curves.frames import Placement
-from braces.solids.tools.bodies import Mark, slab
-from braces.solids.tools.part import Draft, Part, bed_length_mm, finished, label, stem, together
+from braces.solids.tools.bodies import slab
+from braces.solids.tools.part import Angle, Draft, Part, bed_length_mm, finished, name_mark, stem, together
 from braces.solids.tools.prism import prism
 from braces.solids.tools.settings import ToolSettings
 
@@ -89,6 +89,15 @@ def wedge(crotch: Crotch, clearance_mm: float, leg_mm: float) -> list[Place]:
     return [tip, back, *_sight(back[0], tilt, -1.0), corners[2], corners[3], *_sight(tip[0], tilt, 1.0)]
 
 
+def _opening(outline: list[Place], crotch: Crotch) -> Angle:
+    """Return the angle between the faces, drawn beyond the place where they would meet."""
+    half = crotch.included_deg / 2
+    right, left = outline[0], outline[-1]
+    along = (left[1] - right[1]) / 2 / sin(radians(half))  # from the apex to either corner of the tip
+    apex = (right[0] - along * cos(radians(half)), right[1] + along * sin(radians(half)))
+    return Angle(apex, 180.0 - half, 180.0 + half, 13.0)
+
+
 def _sight(x_mm: float, tilt_rad: float, inwards: float) -> list[Place]:
     """Return a notch in an edge across at ``x_mm`` whose point lies on the centre line."""
     point = (x_mm + inwards * SIGHT_MM, (x_mm + inwards * SIGHT_MM) * tan(tilt_rad))
@@ -112,7 +121,8 @@ def _gauge(
     at = (outline[0][0] + 0.62 * wide, 0.0, THICK_MM)
     room = 1.1 * wide * tan(half)
     sight = " Its notches stand on the plate's centre line." if crotch.centred else ""
-    lines = Mark(f"{label(carved, settings)}\n{name}\n{crotch.included_deg:.2f} deg", at, (room, 0.6 * wide), 5.0, 90.0)
+    words = f"{name} {crotch.included_deg:.2f} deg"
+    lines = name_mark(carved, settings, words, at, (room, 0.6 * wide), 5.0, 90.0)
     return finished(
         Draft(
             f"crossing-gauge-{plate.name}-{number}-{stem(name)}",
@@ -130,6 +140,7 @@ def _gauge(
             (lines,),
             net=slab(outline, 0.0, THICK_MM),
             home=home,
+            measures=(_opening(outline, crotch),),
         ),
         settings,
     )

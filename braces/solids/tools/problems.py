@@ -7,8 +7,11 @@ from math import sqrt
 
 from braces.base.problems import Problem
 from braces.carved.values import Carved, CarvedPlate
+from braces.design.woods import woods
 from braces.placed.dome import Dome
 from braces.solids.tools.settings import BED_MARGIN_MM, LEAST_WALL_MM, ToolSettings
+from braces.workshop.filaments import filament_names
+from braces.workshop.habits import table
 
 NEEDS_MM = (120.0, 120.0, 60.0)  #: the smallest bed on which the widest and highest tools fit
 SHORTEST_BAR_MM = 150.0
@@ -20,6 +23,7 @@ def tool_problems(carved: Carved, settings: ToolSettings) -> tuple[Problem, ...]
     plates = list(zip(carved.plates, carved.placed.plates, strict=True))
     return (
         *_bed(settings),
+        *_materials(settings),
         *(p for plate, placed in plates for p in _dome(plate, placed.dome, settings)),
         *_walls(carved, settings),
         *_deck(carved, settings),
@@ -32,6 +36,25 @@ def _bed(settings: ToolSettings) -> Iterator[Problem]:
         needs = " x ".join(f"{v:g}" for v in NEEDS_MM)
         advice = f"use a printer that fills {needs} mm, or have the tools cut from their STEP files"
         yield Problem("S01", ("printer3d", "bed"), f"a bed of {x:g} x {y:g} x {z:g} mm", advice)
+
+
+def bar_materials() -> tuple[str, ...]:
+    """Return what go-bars can be made of besides the woods of the table."""
+    return tuple(table("glue_up")["bars"])
+
+
+def _materials(settings: ToolSettings) -> Iterator[Problem]:
+    if " ".join(settings.filament.lower().split()) not in filament_names():
+        names = ", ".join(filament_names())
+        yield Problem("V04", ("printer3d", "filament"), f'"{settings.filament}" is not known', f"use any of {names}")
+    bar = " ".join(settings.bar_material.lower().split())
+    if bar not in woods() and bar not in bar_materials():
+        yield Problem(
+            "V05",
+            ("tools", "bar_material"),
+            f'"{settings.bar_material}" is not in the table',
+            f"use {' or '.join(bar_materials())}, or one of {', '.join(sorted(woods()))}",
+        )
 
 
 def _dome(plate: CarvedPlate, dome: Dome, settings: ToolSettings) -> Iterator[Problem]:

@@ -1,0 +1,40 @@
+"""Carving to a target: from a design and a question to a new design's text, checked by a full solution of that text."""
+
+from __future__ import annotations
+
+from braces.app.carve_ask import Ask, chosen, number_of
+from braces.app.carve_bench import CarveBench
+from braces.app.carve_search import Search
+from braces.app.study import Study
+from braces.base.problems import DesignError, Problem
+from braces.design.heights import heights
+from braces.mechanics.aim import Aim
+from braces.mechanics.carve_plan import CarvePlan
+
+_MET_RATIO = 0.01  #: how near the written file must come: the heights are rounded to what can be measured
+
+
+def carve_design(study: Study, ask: Ask) -> CarvePlan:
+    """Return a plan whose text reaches the target. Raises DesignError if it cannot be asked or cannot be reached."""
+    base = CarveBench.of(study, ask)
+    every = chosen(heights(base.carved.placed.design, ask.target.aim.plate), ask)
+    before = base.full(base.carved)
+    if ask.target.wood is None:
+        wanted, how = number_of(ask.target), "asked for"
+    else:
+        wanted, how = before[0], "as the design has it now"
+        base = base.in_wood(ask.target.wood, tuple(dict.fromkeys(h.brace for h in every)))
+    search = Search.of(base, study, every, ask)
+    written = search.written(search.to(wanted), wanted)
+    if abs(written.reached[0] - wanted) > _MET_RATIO * wanted:
+        raise DesignError([_out_of_reach(ask.target.aim, wanted, written.reached[0])])
+    return search.plan(written, (wanted, how), before)
+
+
+def _out_of_reach(aim: Aim, wanted: float, best: float) -> Problem:
+    return Problem(
+        "M01",
+        (aim.plate, "braces"),
+        f"{aim.text(wanted)} cannot be reached: within the limits the {aim.words} comes to {aim.text(best)} at best",
+        "ask for no more than that, allow more off or on (--off, --on), or let more braces and parts change",
+    )
