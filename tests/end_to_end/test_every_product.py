@@ -51,6 +51,9 @@ def test_rim_and_book(preset: str, tmp_path: Path) -> None:
     book = (folder / "shop-book.html").read_text(encoding="utf-8")
     assert len(book) < 5_000_000
     assert "<script" not in book
+    assert (folder / "shop-book.pdf").stat().st_size < 5_000_000
+    with pikepdf.open(folder / "shop-book.pdf") as pdf:
+        assert len(pdf.pages) > 8
     assert "http://" not in book.replace("http://www.w3.org", "").replace("http://www.inkscape.org", "")
     for brace in json.loads((made(tmp_path, preset, "summary") / "summary.json").read_text(encoding="utf-8"))["braces"]:
         assert brace["name"] in book
