@@ -9,6 +9,7 @@ from pydantic import Field
 from braces.design.part import Part
 from braces.design.quantities import Length, PlainText
 
+
 class Printer3dSpec(Part):
     """What the 3D printer can do."""
 
