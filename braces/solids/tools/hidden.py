@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from braces.base.arrays import Array
 from braces.solids.mesh import Triangles, Vertices
 
-SHARP_DEG = 20.0  #: faces that meet at less than this are one smooth face
+SHARP_DEG = 30.0  #: faces that meet at less than this are one smooth face
 _DEEPER_MM = 0.08  #: an edge on the surface itself, or on a coarse mesh of it, is not behind it
 _BESIDE_MM = 1e-4  #: triangles reach so far over their borders that no edge shows between two of them
 _LEAST_MM = 0.05  #: shorter pieces are not drawn
