@@ -26,6 +26,7 @@ from braces.mechanics.values import Bound
 
 _WITHIN_RATIO = 0.002  #: how near the search comes
 _NUDGE_MM = 0.1  #: one step of what can be measured at the bench
+_HARDLY_MM = 0.25  #: a change that nobody would unpack the plane for
 _NUDGES = 8
 _NUDGED_FRACTION = 0.1  #: of the strongest slope: below it a height is not moved to make up for rounding
 _TILT_MM = 0.05  #: step for the shape of a height's effect along its sticks
@@ -96,8 +97,17 @@ class Search:
 
     def to(self, wanted: float) -> Reached:
         """Return the heights that come nearest to a value."""
-        limits = np.array([x.at_mm for x in self.low]), np.array([x.at_mm for x in self.high])
-        return carve_to(wanted, self.begin_mm, limits, self.attempt, _WITHIN_RATIO * wanted, self.begin_mm)
+        low, high = np.array([x.at_mm for x in self.low]), np.array([x.at_mm for x in self.high])
+        within, begin = _WITHIN_RATIO * wanted, self.begin_mm
+        found = carve_to(wanted, begin, (low, high), self.attempt, within, begin)
+        # What would hardly change is left as drawn, and the rest makes up for it.
+        small = (np.abs(found.heights_mm - begin) < _HARDLY_MM) & (begin == [h.now_mm for h in self.heights])
+        if not found.met or small.all() or not np.abs(found.heights_mm - begin)[small].any():
+            return found
+        low, high, start = np.where(small, begin, low), np.where(small, begin, high), found.heights_mm.copy()
+        start[small] = begin[small]
+        again = carve_to(wanted, start, (low, high), self.attempt, within, begin)
+        return again if again.met else found
 
     def attempt(self, heights_mm: Floats) -> Trial | None:
         """Return the aim's value and its change for each mm of each height; None if they cannot be made."""

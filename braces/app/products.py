@@ -207,8 +207,8 @@ def _strength(job: Job) -> Files:
     from braces.sheets.strength_pages import strength_pdf
 
     found = job.strength
-    pages = strength_pdf(found.strength, job.carved, paper(job.paper), job.instrument, job.revision, gains=found.gains)
-    job.found["mechanics"] = mechanics_summary(found.strength)
+    pages = strength_pdf(found.strength, job.carved, paper(job.paper), job.instrument, job.revision, found.outlook)
+    job.found["mechanics"] = mechanics_summary(found.strength, found.outlook)
     return {"strength.pdf": pages, **_summary(job)}
 
 

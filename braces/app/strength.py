@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING
 from braces.base.problems import DesignError, Problem
 from braces.carved.values import Carved
 from braces.design.model import Design
-from braces.design.own_woods import own_woods
+from braces.design.own_woods import own_woods, wood_key
 
 if TYPE_CHECKING:
     from braces.mechanics.braced_plate import Mesh
     from braces.mechanics.instrument import Setting
-    from braces.mechanics.sensitivity import BraceGain
+    from braces.mechanics.outlook import Outlook, SpreadBands
     from braces.mechanics.strings import StringLoad
     from braces.mechanics.values import Strength
 
@@ -22,21 +22,64 @@ _MANY_BRACES = 16
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Answer:
-    """The analysis, and what a millimetre off each brace of the top would change."""
+    """The analysis, and what stands beside it."""
 
     strength: Strength
-    gains: tuple[BraceGain, ...]
+    outlook: Outlook
 
 
-def strength_of(carved: Carved) -> Answer:
-    """Return the analysis of an instrument. Raises DesignError if the design does not say which strings it carries."""
+def strength_of(carved: Carved, spread: bool = True) -> Answer:
+    """Return the analysis of an instrument, with or without the spread of its answers with the wood.
+
+    Raises DesignError if the design does not say which strings it carries.
+    """
     from braces.mechanics.analyse import analyse, solve_plate
+    from braces.mechanics.movement import plate_movement
+    from braces.mechanics.outlook import Outlook
+    from braces.mechanics.schedule import schedule
     from braces.mechanics.sensitivity import gains
 
-    load, setting, mesh = load_of(carved.placed.design), setting_of(carved.placed.design), mesh_of(carved)
+    design = carved.placed.design
+    load, setting, mesh = load_of(design), setting_of(design), mesh_of(carved)
     solved = solve_plate(carved, "top", setting, load, mesh)
-    found = gains(solved) if solved.deflection is not None else ()
-    return Answer(analyse(carved, setting, load, mesh, solved), found)
+    pulled = solved.deflection is not None
+    outlook = Outlook(
+        gains(solved) if pulled else (),
+        tuple(schedule(b, setting.wood(b.wood)) for b in carved.braces),
+        plate_movement(carved, setting.wood),
+        spread_of(carved) if spread and pulled else None,
+    )
+    return Answer(analyse(carved, setting, load, mesh, solved), outlook)
+
+
+def spread_of(carved: Carved, samples: int = 200) -> SpreadBands:
+    """Return how far the top's answers spread with the wood, of the maker's own pieces as far as they were measured."""
+    from braces.mechanics.outlook import Band, SpreadBands, WoodSpread, bands
+    from braces.mechanics.spread import DENSITY_SPREAD_RATIO, E_SPREAD_RATIO, family, spread
+
+    design = carved.placed.design
+    pieces = {wood_key(name): piece for name, piece in design.stock.pieces.items()}
+    woods = []
+    for key, handbook, what in (
+        ("e_along_spread_fraction", E_SPREAD_RATIO, "modulus"),
+        ("density_spread_fraction", DENSITY_SPREAD_RATIO, "density"),
+    ):
+        for name, part in ((design.top.wood, "top"), (_brace_wood(carved), "braces")):
+            own = getattr(pieces.get(wood_key(name)), key, None)
+            source = "handbook, from memory" if own is None else "measured"
+            woods.append(WoodSpread(f"{what} of the {part}, {name}", handbook if own is None else own, source))
+    ratios = (woods[0].ratio, woods[1].ratio, woods[2].ratio, woods[3].ratio)
+    found = spread(family(carved, setting_of(design), load_of(design)), samples, ratios)
+    modes: tuple[Band, ...] = tuple(bands(h, m) for h, m in zip(found.hertz.T, found.mean_hertz, strict=True))
+    return SpreadBands(samples, tuple(woods), bands(found.turn_deg, found.mean_turn_deg), modes)
+
+
+def _brace_wood(carved: Carved) -> str:
+    """The wood that most of the top's braces weigh in."""
+    grams: dict[str, float] = {}
+    for b in carved.top.braces:
+        grams[b.wood] = grams.get(b.wood, 0.0) + b.mass_g
+    return max(sorted(grams), key=lambda w: grams[w], default=carved.placed.design.top.brace_wood)
 
 
 def load_of(design: Design) -> StringLoad:

@@ -123,6 +123,9 @@ def show(
     strength: Annotated[
         bool, typer.Option("--strength", help="weights, stiffness and modes instead; takes half a minute")
     ] = False,
+    spread: Annotated[
+        bool, typer.Option("--spread", help="with --strength: also how far they spread from stick to stick")
+    ] = False,
 ) -> None:
     """Show a design's braces, joints, pockets and cut list as tables."""
     from braces.base.problems import DesignError
@@ -134,13 +137,52 @@ def show(
         _say(tables(found.carved))
         return
     from braces.app.strength import strength_of
+    from braces.reports.strength_outlook import outlook_tables
     from braces.reports.strength_tables import strength_tables
 
     try:
-        _say(strength_tables(strength_of(found.carved).strength))
+        answer = strength_of(found.carved, spread=spread)
+        _say(strength_tables(answer.strength))
+        _say("\n" + outlook_tables(answer.outlook, answer.strength))
     except DesignError as error:
         _say(listed(found.path, error.problems, found.line), err=True)
         raise typer.Exit(2) from None
+
+
+@app.command()
+def compare(
+    first: Annotated[str, typer.Argument(metavar="A", help="a design file, or the name of a preset")],
+    second: Annotated[str, typer.Argument(metavar="B", help="another")],
+    as_json: Annotated[bool, typer.Option("--json", help="as JSON")] = False,
+) -> None:
+    """Show two designs side by side: weights, stiffness, modes, and what differs. Takes a minute."""
+    import json
+
+    from braces.app.compare import compare as compared
+    from braces.base.problems import DesignError
+    from braces.reports.compare_tables import compare_numbers, compare_tables
+
+    studies = _sound(first), _sound(second)
+    for each in studies:
+        try:
+            _with_strings(each)
+        except DesignError as error:
+            _say(listed(each.path, error.problems, each.line), err=True)
+            raise typer.Exit(2) from None
+    found = compared(*studies)
+    what = (found.names, (found.first, found.second), (found.top, found.back), found.differences)
+    if as_json:
+        _say(json.dumps(compare_numbers(*what), indent=1, ensure_ascii=False, allow_nan=False))
+    else:
+        _say(compare_tables(*what))
+
+
+def _with_strings(found: Study) -> None:
+    """Raise DesignError if a design does not say which strings it carries."""
+    from braces.app.strength import load_of
+
+    if found.carved is not None:
+        load_of(found.carved.placed.design)
 
 
 @app.command()

@@ -62,9 +62,8 @@ def raised(bar: Bar, station: int, by_mm: float) -> Bar:
 def gains(solved: Solved) -> tuple[BraceGain, ...]:
     """Return the derivatives by the heights of all braces. On a plate without a string load the turn's are zero."""
     bound = solved.system.bound
-    if solved.deflection is None or solved.turn is None or solved.factor is None:
-        pulled = adjoint = np.zeros(solved.system.count)
-    else:
+    pulled = adjoint = np.zeros(solved.system.count)
+    if solved.deflection is not None and solved.turn is not None and solved.factor is not None:
         pulled, adjoint = solved.deflection, solved.factor.solve(solved.turn)
     own = bound.link @ np.column_stack([pulled, adjoint, solved.shapes])
     omega = 2 * pi * solved.hertz

@@ -6,34 +6,36 @@ was measured; the ranges say nothing about how well wood and rim are known.
 
 from __future__ import annotations
 
-from math import floor, log10
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from braces.mechanics.ranges import STATEMENT, bound, extreme, limits, mode_bound
+from braces.mechanics.ranges import STATEMENT, bound, extreme, formula_bounds, limits, mode_bound
+from braces.reports.figures import rounded as _r
+from braces.reports.strength_outlook import outlook_summary
 from braces.reports.strength_tables import strength_tables
 
 if TYPE_CHECKING:
     from braces.mechanics.brace_figures import BraceFigures
+    from braces.mechanics.outlook import Outlook
     from braces.mechanics.values import Bound, BraceStress, PlateStrength, Shape, Strength
 
 __all__ = ["UNBOUNDED", "mechanics_summary", "strength_tables"]
 
 #: Kinds of number that no bound was measured for.
 UNBOUNDED = (
-    "masses",
-    "bending stiffness, area and centroid along braces",
-    "bench deflection and tap frequency of free braces",
+    "masses of plates",
+    "stiffness of braces with their strip of plate",
     "what laps leave",
     "stresses",
     "string tensions",
+    "what a millimetre off changes",
+    "movement with the air",
 )
-_SIGNIFICANT = 5
 _EVERY_MM = 10.0  #: as the stations of the heights
 
 
-def mechanics_summary(strength: Strength) -> dict[str, Any]:
+def mechanics_summary(strength: Strength, outlook: Outlook | None = None) -> dict[str, Any]:
     """Return what summary.json says under "mechanics"; units stand in the keys.
 
     A solved number is a table of its ``value`` and of ``low`` and ``high``, the ends of its range, or None where no
@@ -63,12 +65,12 @@ def mechanics_summary(strength: Strength) -> dict[str, Any]:
                 "too_high_ratio": _r(b.high_ratio),
                 "measured_on": b.measured_on,
             }
-            for b in strength.bounds
+            for b in (*strength.bounds, *formula_bounds())
         ],
         "without_bound": list(UNBOUNDED),
         "assumptions": list(strength.assumptions),
         "woods": [{"wood": wood, "provenance": mark} for wood, mark in strength.marks],
-    }
+    } | ({} if outlook is None else outlook_summary(outlook, strength))
 
 
 def _brace(b: BraceFigures, stress: BraceStress | None) -> dict[str, Any]:
@@ -161,10 +163,3 @@ def _ranged(value: float | None, of: Bound | None) -> dict[str, float | None] | 
 def _peak(shape: Shape, of: Bound | None, sign: int) -> dict[str, Any]:
     value, x, y = extreme(shape, sign)
     return {**(_ranged(value, of) or {}), "at": [_r(x), _r(y)]}
-
-
-def _r(value: float | None) -> float | None:
-    """Five significant figures: more than any of these numbers deserves, enough to compare two runs."""
-    if value is None or value == 0:
-        return value
-    return round(float(value), _SIGNIFICANT - 1 - floor(log10(abs(value)))) + 0.0

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from math import inf
+
 import numpy as np
 
 from braces.sheets.drawing import Drawing, Label, Mark, polyline
@@ -20,9 +23,11 @@ from braces.sheets.rim_strip import (
     upright,
 )
 from braces.sheets.words import Hand, one
-from braces.workshop.rim import Rim, Side
+from braces.workshop.rim import Rim, Side, SideMark
 
 _OVER_MM = 2.0
+_SAME_MM = 1.0  #: places nearer to each other than this are one
+_WORDS_APART_MM = 4.2  #: words at lines nearer to each other than this stand one above the other
 _LEVEL = "level: parallel to the mould's flat"
 
 
@@ -58,33 +63,50 @@ def _drawing(rim: Rim, side: Side, hand: Hand, both: bool) -> Drawing:
     marks += names(run, lines, level + 2.2, name)
     room = between(lines, max(text_width_mm(_LEVEL, TEXT_MM), text_width_mm(name, NAME_MM, bold=True)))
     marks += [Label(run.x(at), level - 5.2, _LEVEL, TEXT_MM, anchor="middle") for at in room]
-    marks += _notes(rim, side, run, base, both)
-    low, high = min(run.x(0.0), run.x(side.length_mm)), max(run.x(0.0), run.x(side.length_mm))
     turn = "; turn it over for the other side" if both else ""
     tail = "left" if run.sign > 0 else "right"
     face = f"outside of the {side.name} side, top up: tail on the {tail}{turn}"
+    marks += _notes(rim, side, run, base, both, face)
+    low, high = min(run.x(0.0), run.x(side.length_mm)), max(run.x(0.0), run.x(side.length_mm))
     key = "rim-side" if both else f"rim-side-{side.name}"
     return Drawing(key, name, face, "strip", tuple(marks), join_windows(marks, low, high))
 
 
 def _places(run: Run, side: Side, shift: float, lining: float) -> list[Mark]:
     marks: list[Mark] = []
-    for mark in side.marks:
+    level, before = -inf, -inf  #: where the words before end, and how far along they stand
+    for same in _together(side.marks):
+        mark, names = same[0], " and ".join(m.kind for m in same)
         low, high = mark.back_z_mm + shift, mark.top_z_mm + shift
         marks.append(across(run, mark.along_mm, low, high))
+        foot = low + lining + 2.0
+        if mark.along_mm - before < _WORDS_APART_MM:
+            foot = max(foot, level + 3.0)
+        words = upright(run, mark.along_mm, foot, f"{names} {one(mark.height_mm)}")
         if mark.kind == ("tail" if run.sign > 0 else "neck end"):
             # The words stand left of their line: here they would fall off the wood.
-            x = run.x(mark.along_mm) + ABOVE_RATIO * TEXT_MM + 0.9
-            marks.append(Label(x, low + lining + 2.0, f"{mark.kind} {one(mark.height_mm)}", TEXT_MM, 90.0))
-        else:
-            marks.append(upright(run, mark.along_mm, low + lining + 2.0, f"{mark.kind} {one(mark.height_mm)}"))
+            words = replace(words, x_mm=run.x(mark.along_mm) + ABOVE_RATIO * TEXT_MM + 0.9)
+        marks.append(words)
+        level, before = words.ink[3], mark.along_mm
     return marks
 
 
-def _notes(rim: Rim, side: Side, run: Run, base: float, both: bool) -> list[Mark]:
+def _together(marks: tuple[SideMark, ...]) -> list[list[SideMark]]:
+    """Marks in groups that are one and the same place."""
+    groups: list[list[SideMark]] = []
+    for mark in marks:
+        if groups and mark.along_mm - groups[-1][-1].along_mm < _SAME_MM:
+            groups[-1].append(mark)
+        else:
+            groups.append([mark])
+    return groups
+
+
+def _notes(rim: Rim, side: Side, run: Run, base: float, both: bool, face: str) -> list[Mark]:
     """Words under the stations: what the lines are and what is measured."""
     lines = [
-        f"cut line: {one(rim.spec.sanding_mm)} over the glue edge on both edges, left for sanding in the dish. "
+        f"Seen: {face}.",
+        f"Cut line: {one(rim.spec.sanding_mm)} over the glue edge on both edges, left for sanding in the dish. "
         "Fine line inside it: glue edge.",
         f"Length {one(side.length_mm)} along the middle of the side's thickness; outside of the bent side "
         f"{one(side.outside_mm)}, inside {one(side.inside_mm)}.",

@@ -9,7 +9,7 @@ from itertools import pairwise
 import numpy as np
 
 from braces.base.arrays import Floats, frozen_points
-from braces.sheets.drawing import Label, Mark, Stroke, polyline
+from braces.sheets.drawing import Label, Mark, Stroke, polyline, union
 from braces.sheets.lettering import BELOW_RATIO, text_width_mm, wrapped
 from braces.sheets.words import one
 
@@ -19,6 +19,8 @@ STATION_MM = 50.0
 LINE_MM = 4.1
 _END_CLEAR_MM = 14.0
 _JOIN_CLEAR_MM = 9.0  #: the keyed mark of a join and the overlap take this much on either side
+_BESIDE_CLEAR_MM = 2.0  #: above and under that mark, a trim line stays this far from words and pockets
+_COMB_MM = 6.0  #: the keyed mark reaches this far up and down
 _TICK_MM = 3.0
 
 
@@ -117,12 +119,20 @@ def short_lines(lines: Sequence[str], left_mm: float, top_mm: float, width_mm: f
 def join_windows(
     marks: Iterable[Mark], low: float, high: float, spans: Iterable[tuple[float, float]] = ()
 ) -> tuple[tuple[float, float], ...]:
-    """Return where a strip may be cut: clear of words, of lines across it and of further ``spans`` of x."""
-    taken = [(a - _JOIN_CLEAR_MM, b + _JOIN_CLEAR_MM) for a, b in spans]
+    """Return where a strip may be cut: clear of words, of lines across it and of further ``spans`` of x.
+
+    The keyed mark of a join stands half way up: what is there needs more room than what is not.
+    """
+    marks = list(marks)
+    cut = union(*(m.ink for m in marks if m.layer == "cut"))
+    middle = (cut[1] + cut[3]) / 2
+    taken = [(a - _BESIDE_CLEAR_MM, b + _BESIDE_CLEAR_MM) for a, b in spans]
     for mark in marks:
-        x0, _, x1, _ = mark.ink
+        x0, y0, x1, y1 = mark.ink
         if isinstance(mark, Label) or x1 - x0 < 3.0:
-            taken.append((x0 - _JOIN_CLEAR_MM, x1 + _JOIN_CLEAR_MM))
+            level = y0 < middle + _COMB_MM and y1 > middle - _COMB_MM
+            clear = _JOIN_CLEAR_MM if level else _BESIDE_CLEAR_MM if isinstance(mark, Label) else 0.0
+            taken.append((x0 - clear, x1 + clear))
     gaps, at = [], low + _END_CLEAR_MM
     for a, b in [*sorted(taken), (high - _END_CLEAR_MM, high)]:
         if min(a, high - _END_CLEAR_MM) - at >= 2.0:

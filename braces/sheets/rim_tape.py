@@ -53,9 +53,9 @@ def _drawing(tape: Tape, hand: Hand) -> Drawing:
     tall = [float(np.subtract(*tape.at(a))) for a in every]
     marks += station_row(run, every, tall, base, ("height", "from tail"))
     low, high = sorted((run.x(tape.tail_block_mm), run.x(tape.neck_block_mm)))
-    marks += short_lines(_notes(tape), low, base - 13.0)
     tail = "left" if run.sign > 0 else "right"
     face = f"inside of the {tape.side} linings, seen from inside the box, top up: tail on the {tail}"
+    marks += short_lines([f"Seen: {face}.", *_notes(tape)], low, base - 13.0)
     spans = [(min(run.x(p.from_mm), run.x(p.to_mm)), max(run.x(p.from_mm), run.x(p.to_mm))) for p in tape.pockets]
     return Drawing(f"rim-strip-{tape.side}", name, face, "strip", tuple(marks), join_windows(marks, low, high, spans))
 

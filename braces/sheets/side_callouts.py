@@ -14,7 +14,6 @@ from braces.placed.values import PlacedBrace
 from braces.sheets.drawing import Label, Mark, Stroke, moved_mark, polyline
 from braces.sheets.lettering import BELOW_RATIO, text_width_mm
 from braces.sheets.place_labels import PITCH_RATIO, block, block_size
-from braces.sheets.plan_view import circle
 from braces.sheets.side_bands import Block
 from braces.sheets.side_sections import mostly_level, section, section_places
 from braces.sheets.side_shape import Which, blank_box, edge_z, end_x_mm, glue_z, notch_span_mm
@@ -22,8 +21,6 @@ from braces.sheets.spans import hatching
 from braces.sheets.words import one, two
 
 TEXT_MM = 2.5
-RING_MM = 1.85
-RING_ROOM_MM = 4.6  #: a ringed number and the blank after it
 _HATCH_MM = 1.4
 _SAME_PLACE_MM = 2.0
 _MOST_STATIONS = 6
@@ -38,26 +35,15 @@ def step_numbers(brace: CarvedBrace) -> dict[str, int]:
     return {step: i for i, step in enumerate(steps, 1)}
 
 
-def ringed(number: int, x_mm: float, y_mm: float) -> tuple[Mark, ...]:
-    """Return a bold number in a ring; (x, y) is the left end of the line of words it begins."""
-    middle = (x_mm + RING_MM, y_mm + TEXT_MM / 2)
-    return (
-        circle(middle, RING_MM, "note", 36),
-        Label(middle[0], y_mm, str(number), TEXT_MM, anchor="middle", bold=True),
-    )
-
-
 def words_block(lines: list[Line], at: tuple[float, float], flush_right: bool = False) -> Block:
     """Return a block of lines about a place."""
-    widths = [text_width_mm(text, TEXT_MM) + (RING_ROOM_MM if step else 0.0) for step, text in lines]
+    widths = [Label(0.0, 0.0, text, TEXT_MM, step=step).width_mm for step, text in lines]
     width, height = max(widths), block_size(["x"] * len(lines), TEXT_MM)[1]
     marks: list[Mark] = []
     for i, ((step, text), own) in enumerate(zip(lines, widths, strict=True)):
         y = BELOW_RATIO * TEXT_MM + (len(lines) - 1 - i) * PITCH_RATIO * TEXT_MM
         x = width - own if flush_right else 0.0
-        if step:
-            marks += ringed(step, x, y)
-        marks.append(Label(x + (RING_ROOM_MM if step else 0.0), y, text, TEXT_MM))
+        marks.append(Label(x, y, text, TEXT_MM, step=step))
     return Block(tuple(marks), width, height, at)
 
 
@@ -130,9 +116,9 @@ def size_words(notch: Notch, width_mm: float) -> tuple[str, ...]:
     half = width_mm / 2
     part: tuple[str, ...] = ()
     if notch.y_from_mm > -half + 1e-6:
-        part = (f"in the far face, {one(half - notch.y_from_mm)} in",)
+        part = (f"let {one(half - notch.y_from_mm)} into the far face",)
     elif notch.y_to_mm < half - 1e-6:
-        part = (f"in the near face, {one(notch.y_to_mm + half)} in",)
+        part = (f"let {one(notch.y_to_mm + half)} into the near face",)
     return (
         f"opens to the {notch.opens}",
         *part,

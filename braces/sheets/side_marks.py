@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from math import atan, degrees, isinf
 
 import numpy as np
@@ -13,11 +14,9 @@ from braces.sheets.drawing import Label, Mark, polyline
 from braces.sheets.lettering import ABOVE_RATIO, BELOW_RATIO, text_width_mm
 from braces.sheets.place_labels import Note, Room, first_fit
 from braces.sheets.side_callouts import (
-    RING_ROOM_MM,
     TEXT_MM,
     bevel_rise_mm,
     bevel_words,
-    ringed,
     step_numbers,
     usual_size,
 )
@@ -62,25 +61,21 @@ def glue_words(brace: CarvedBrace, room: Room) -> list[Mark]:
         note = first_fit(room, _glue_notes(brace, share), clear_mm=0.5)
         if note is not None:
             room.add(note)
-            words = note.labels[0]
-            marks.append(words)
-            marks += ringed(1, words.x_mm - RING_ROOM_MM, words.y_mm)
+            marks.append(note.labels[0])
     return marks
 
 
 def _glue_notes(brace: CarvedBrace, share: float) -> Iterator[Note]:
-    """Places for the words inside the wood, from a share of the length outwards; room for the ring is kept."""
+    """Places for the words inside the wood, from a share of the length outwards."""
     text = "glue face: arch first" if not isinf(brace.glue_arc_radius_mm) else "glue face: plane first"
-    width = text_width_mm(text, TEXT_MM)
+    width = Label(0.0, 0.0, text, TEXT_MM, step=1).width_mm
     for k in range(60):
         x = share * brace.length_mm + 3.0 * ((k + 1) // 2) * (1 if k % 2 else -1)
-        if x - RING_ROOM_MM < 3 or x + width > brace.length_mm - 3:
+        if x < 3 or x + width > brace.length_mm - 3:
             continue
         slope = float(brace.glue.slope(x + width / 2, 0.0)[0])
         y = float(glue_z(brace, x)) + 1.4 + BELOW_RATIO * TEXT_MM
-        label = Label(x, y, text, TEXT_MM, degrees(atan(slope)))
-        ring = Label(x - RING_ROOM_MM, y, "1", 3.2)
-        yield Note((label, ring))
+        yield Note((Label(x, y, text, TEXT_MM, degrees(atan(slope)), step=1),))
 
 
 def title_marks(brace: CarvedBrace, hand: Hand, low: float, high: float, top: float) -> list[Mark]:
@@ -162,12 +157,11 @@ def chip_marks(
     for chips in (step_chips(brace), [*fact_chips(brace, hand, cap), *((0, text) for text in more)]):
         x = low
         for number, text in chips:
-            width = text_width_mm(text, TEXT_MM) + (RING_ROOM_MM if number else 0.0)
+            label = Label(x, y, text, TEXT_MM, step=number)
+            width = label.width_mm
             if x > low and x + width > high:
                 x, y = low, y - _LINE_MM
-            if number > 0:
-                marks += ringed(number, x, y)
-            marks.append(Label(x + (RING_ROOM_MM if number else 0.0), y, text, TEXT_MM))
+            marks.append(replace(label, x_mm=x, y_mm=y))
             x += width + _CHIP_GAP_MM
         y -= _LINE_MM
     return marks

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from braces.mechanics.brace_figures import BENCH_LOAD_N
-from braces.mechanics.ranges import STATEMENT, mode_bound
+from braces.mechanics.ranges import STATEMENT, formula_bounds, mode_bound
 from braces.mechanics.spread import DENSITY_SPREAD_RATIO, E_SPREAD_RATIO
 from braces.mechanics.values import Strength
 from braces.sheets.strength_block import Block, Column, heading, in_columns, listing, paragraph, stacked, table
@@ -127,8 +127,11 @@ def _bounds(strength: Strength, width_mm: float) -> Block:
         f"Solved with {figures(strength.top.unknowns_count)} unknowns for the top and "
         f"{figures(strength.back.unknowns_count)} for the back, on a grid of {strength.top.step_mm:g} mm."
     )
-    rest = "Masses, stiffness along braces, tap notes, bends at the bench, stresses: formulas, bound not measured."
-    return listing([*texts, rest, grid], width_mm)
+    rest = "Formulas of single braces: " + "; ".join(
+        f"{b.quantity} {percent(b.low_ratio)} % too low, {percent(b.high_ratio)} % too high" for b in formula_bounds()
+    )
+    left = "Stiffness with the strip of plate, laps, stresses, string tensions, plates’ masses: bound not measured."
+    return listing([*texts, rest, left, grid], width_mm)
 
 
 def _woods(strength: Strength, width_mm: float) -> Block:

@@ -18,7 +18,7 @@ from braces.sheets.windows import is_whole
 from braces.sheets.words import plan_face
 
 _TEXT_MM = 2.5
-_WEAK = "cut"  #: pen of the line across a brace where it is weakest
+_WEAK = "heavy"  #: pen of the line across a brace where it is weakest
 _BEYOND_MM = 1.2  #: that line stands out so far on either side
 _WORDS_MM = 5.0
 _CLEAR_MM = 0.45

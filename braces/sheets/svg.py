@@ -10,7 +10,7 @@ import numpy as np
 
 from braces.base.arrays import Points
 from braces.sheets import check_line as check
-from braces.sheets.drawing import Box, Drawing, Label, Mark, Stroke, union
+from braces.sheets.drawing import Box, Drawing, Label, Mark, Stroke, inked, union
 from braces.sheets.layers import LAYERS, Layer, pen
 from braces.sheets.lettering import FAMILY, em_mm
 
@@ -47,7 +47,7 @@ def _played(drawing: Drawing, box: Box, border_mm: float, bar: Sequence[Mark]) -
         f"<desc>{escape(drawing.face)}; scale 1:1, mm</desc>",
     ]
     for name in LAYERS:
-        marks = [m for m in drawing.marks if m.layer == name]
+        marks = [m for m in inked(drawing.marks) if m.layer == name]
         if marks:
             out.append(_group(pen(name)))
             out += [_mark(m, left, top) for m in marks]

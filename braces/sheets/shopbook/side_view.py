@@ -13,8 +13,8 @@ from braces.sheets.drawing import Label, Mark, Stroke, moved_mark, polyline, uni
 from braces.sheets.lettering import ABOVE_RATIO, BELOW_RATIO, text_width_mm
 from braces.sheets.shopbook.picture import TEXT_MM, Picture, picture, round_ratio, shrunk
 from braces.sheets.side_bands import RISE_MM, Block, band, settled
-from braces.sheets.side_callouts import RING_ROOM_MM, callouts, ringed, section_blocks, section_marks
 from braces.sheets.side_callouts import TEXT_MM as CALLOUT_MM
+from braces.sheets.side_callouts import callouts, section_blocks, section_marks
 from braces.sheets.side_marks import step_chips
 from braces.sheets.side_shape import blank_box, edge_z, lap_strokes, profile_strokes, relief_strokes
 from braces.sheets.strength_leaf import magnified
@@ -123,11 +123,10 @@ def _below(brace: CarvedBrace, hand: Hand, room: tuple[float, float], top: float
     y -= _LINE_MM + 0.4
     x = left
     for number, text in step_chips(brace):
-        wide = text_width_mm(text, TEXT_MM) + RING_ROOM_MM
+        wide = Label(x, y, text, TEXT_MM, step=number).width_mm
         if x > left and x + wide > right:
             x, y = left, y - _LINE_MM
-        marks += ringed(number, x, y)
-        marks.append(Label(x + RING_ROOM_MM, y, text, TEXT_MM))
+        marks.append(Label(x, y, text, TEXT_MM, step=number))
         x += wide + _CHIP_GAP_MM
     return marks
 

@@ -7,7 +7,7 @@ from typing import Literal
 
 from braces.base.units import mm_text
 from braces.carved.values import Carved, CarvedBrace, EndCut
-from braces.curves.path import line_hits
+from braces.curves.hits import line_hits
 from braces.design.woods import wood, woods
 from braces.mechanics.brace_figures import BENCH_LOAD_N
 from braces.mechanics.schedule import schedule

@@ -8,7 +8,7 @@ from support.designs import carved_of, edited, text_of
 from braces.app.study import follow
 from braces.carved.caps import cap_wood
 from braces.placed.footprint import footprint
-from braces.reports.cutlist import cut_list
+from braces.workshop.cutlist import cut_list
 
 CAP = 'cap = { wood = "Sitka spruce", thickness = "1.5 mm", length = "40 mm" }'
 
