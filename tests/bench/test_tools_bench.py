@@ -1,4 +1,4 @@
-"""How long the tools of a guitar take, with their pages, against what loading the CAD package takes on the same machine.
+"""How long the tools of a guitar take, with their pages, against what loading the CAD package takes beside it.
 
 Both are whole processes, begun one after the other; the best of two, wall and processor time, one process for the work
 (with three and more the kinds of tools are shared out; see ``app/tools.WORTH_IT``).

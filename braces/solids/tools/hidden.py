@@ -66,7 +66,7 @@ def drawn_edges(skin: Skin, gaze: Gaze) -> NDArray[np.int64]:
     """Return the edges (n, 2) of a net at which it bends or turns away from the viewer."""
     front = skin.normals @ np.array(gaze.viewer) > _EDGE_ON
     a, b = front[skin.beside[:, 0]], front[skin.beside[:, 1]]
-    return skin.edges[(skin.bent & (a | b)) | (a != b)]
+    return np.asarray(skin.edges[(skin.bent & (a | b)) | (a != b)])
 
 
 def visible(edges: Array, corners: Array) -> Array:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 TOOL_NAMES: dict[str, str] = {
-    "sanding-caul": "blocks with the true sphere that a brace is glued to (flat for a flat plate), corrected for the abrasive",
+    "sanding-caul": "blocks with a plate's true sphere for the glue faces of its braces, the abrasive reckoned in",
     "dome-gauge": "hollow and round arcs of both faces, to check a dish, a brace or a plate",
     "crossing-gauge": "the angle between crossing braces, laid on the centre line",
     "notch-gauge": "go and no-go tongues for every lap, inlet and cut over the strip",
