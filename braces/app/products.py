@@ -191,15 +191,20 @@ def _solids(job: Job) -> Files:
 
 def _tools(job: Job) -> Files:
     from braces.app.tool_deck import deck_drawings
+    from braces.sheets.book import full_size_pdf
     from braces.sheets.paper import paper
     from braces.sheets.print_job import PrintJob
+    from braces.sheets.svg import svg
     from braces.sheets.tool_pages import tools_pdf
 
     sets = job.tools
     files = {path: data for made in sets for path, data in made.files.items()}
     cards = [card for made in sets for card in made.cards]
     files["tools.pdf"] = tools_pdf(cards, PrintJob(job.instrument, job.revision, paper(job.paper), job.printer))
-    files |= _played(deck_drawings(job.carved))
+    decks = deck_drawings(job.carved)
+    if decks:
+        files |= {f"drawings/{deck.key}.svg": svg(deck) for deck in decks}
+        files["deck-full.pdf"] = full_size_pdf(decks, job.instrument, job.revision, job.printer)
     job.found["tools"] = [row for made in sets for row in made.rows]
     return files | _summary(job)
 
