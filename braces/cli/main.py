@@ -262,12 +262,15 @@ def carve(
 def new(
     file: Annotated[Path, typer.Argument(help="the design file to begin")],
     like: Annotated[str, typer.Option(metavar="PRESET", help="preset to begin from")],
+    outline: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="outline of your own, as braces trace wrote it")
+    ] = None,
 ) -> None:
     """Begin a design file of your own as a copy of a preset."""
     from braces.app.begin import CannotBegin, begin
 
     try:
-        begin(file, like)
+        begin(file, like, outline)
     except CannotBegin as error:
         _say(str(error), err=True)
         raise typer.Exit(2) from None
@@ -331,7 +334,7 @@ def trace(
     for subject, sentence in made.traced.report:
         typer.echo(textwrap.fill(f"{subject.ljust(width)}{sentence}", 100, subsequent_indent=" " * width))
     typer.echo(f"\nWrote {made.outline} and a picture of it, {made.picture}.")
-    typer.echo(f'A design beside it names it under [body]:  outline = "{made.outline.name}"')
+    typer.echo(f"Begin a design on it:  braces new DESIGN.toml --like PRESET --outline {made.outline.name}")
 
 
 def _two_points(text: str | None) -> tuple[tuple[float, float], tuple[float, float]] | None:

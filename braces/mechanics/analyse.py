@@ -260,7 +260,7 @@ def assumptions(setting: Setting, load: StringLoad) -> tuple[str, ...]:
         "hinged": "hinged along the lining's inner face, fixed in its plane",
         "clamped": "clamped all over the lining",
         "lining": f"on the lining as on a bed of springs, {setting.lining_outward[0]:g} N/mm3 outward and "
-        f"{setting.lining_in_plane[0]:g} N/mm3 in its plane (assumed, not measured)",
+        f"{setting.lining_in_plane[0]:g} N/mm3 in its plane ({setting.rim_source})",
     }[setting.rim]
     return (
         f"rim: {rim}; head, neck and tail blocks are not modelled",
