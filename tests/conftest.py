@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+import os
+
 import pytest
 from hypothesis import HealthCheck, settings
+
+# Test workers share the cores: linear algebra that starts its own threads in each of them waits for itself.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 settings.register_profile(
     "workshop",

@@ -16,14 +16,13 @@ _MET_RATIO = 0.01  #: how near the written file must come: the heights are round
 
 def carve_design(study: Study, ask: Ask) -> CarvePlan:
     """Return a plan whose text reaches the target. Raises DesignError if it cannot be asked or cannot be reached."""
-    base = CarveBench.of(study, ask)
-    every = chosen(heights(base.carved.placed.design, ask.target.aim.plate), ask)
-    before = base.full(base.carved)
-    if ask.target.wood is None:
-        wanted, how = number_of(ask.target), "asked for"
-    else:
-        wanted, how = before[0], "as the design has it now"
-        base = base.in_wood(ask.target.wood, tuple(dict.fromkeys(h.brace for h in every)))
+    own = CarveBench.of(study, ask)
+    every = chosen(heights(own.carved.placed.design, ask.target.aim.plate), ask)
+    entries = tuple(dict.fromkeys(h.brace for h in every))
+    base = own if ask.target.wood is None else own.in_wood(ask.target.wood, entries)
+    asked = None if ask.target.wood is not None else number_of(ask.target)
+    before = own.full(own.carved)
+    wanted, how = (before[0], "as the design has it now") if asked is None else (asked, "asked for")
     search = Search.of(base, study, every, ask)
     written = search.written(search.to(wanted), wanted)
     if abs(written.reached[0] - wanted) > _MET_RATIO * wanted:

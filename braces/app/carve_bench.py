@@ -15,6 +15,7 @@ from braces.design.rewrite import CannotRewrite, rewrite
 from braces.mechanics.aim import Aim
 from braces.mechanics.analyse import bounds, plate_mass_g, solve_plate, summary
 from braces.mechanics.instrument import plate_model
+from braces.mechanics.ranges import formula_bounds
 from braces.mechanics.values import Bound
 
 
@@ -36,6 +37,9 @@ class CarveBench:
         if ask.target.aim.kind == "turn" and study.carved.placed.design.top.bridge is None:
             advice = 'add bridge = { length = "... mm", width = "... mm" } to [top]'
             raise DesignError([Problem("K02", ("top", "bridge"), "the strings need a bridge to turn", advice)])
+        if ask.target.aim.solved and study.carved.placed.design.lining.rim == "free":
+            advice = 'write "lining", "hinged" or "clamped", or leave it out'
+            raise DesignError([Problem("M02", ("lining", "rim"), "a plate that nothing holds carries no load", advice)])
         if ask.target.aim.number > 10:
             raise refused(f"mode {ask.target.aim.number} is not worked out", "ask for one of modes 1 to 10")
         return CarveBench(study, study.loaded.text, study.carved, ask.target.aim)
@@ -54,7 +58,7 @@ class CarveBench:
     def full(self, carved: Carved) -> tuple[float, Bound | None]:
         """Return the aim's number by a full solution of a carving, and its bound."""
         if not self.aim.solved:
-            return self.weight(carved), None
+            return self.weight(carved), next((b for b in formula_bounds() if b.quantity == self.aim.bounded_by), None)
         design = carved.placed.design
         setting, load = setting_of(design), load_of(design) if self.aim.plate == "top" else None
         solved = solve_plate(carved, self.aim.plate, setting, load, mesh_of(carved))

@@ -102,31 +102,55 @@ class Search:
         found = carve_to(wanted, begin, (low, high), self.attempt, within, begin)
         # What would hardly change is left as drawn, and the rest makes up for it.
         small = (np.abs(found.heights_mm - begin) < _HARDLY_MM) & (begin == [h.now_mm for h in self.heights])
-        if not found.met or small.all() or not np.abs(found.heights_mm - begin)[small].any():
+        if not found.met or small.all():
             return found
-        low, high, start = np.where(small, begin, low), np.where(small, begin, high), found.heights_mm.copy()
-        start[small] = begin[small]
+        start = found.heights_mm
+        for k in np.flatnonzero(small):
+            as_drawn = np.where(np.arange(len(begin)) == k, begin, start)
+            small[k] = self._made_of(as_drawn) is not None  # it may have to fit beside what has changed
+            start = as_drawn if small[k] else start
+        low, high = np.where(small, begin, low), np.where(small, begin, high)
         again = carve_to(wanted, start, (low, high), self.attempt, within, begin)
         return again if again.met else found
 
     def attempt(self, heights_mm: Floats) -> Trial | None:
         """Return the aim's value and its change for each mm of each height; None if they cannot be made."""
+        carved = self._made_of(heights_mm)
+        return None if carved is None else self._trial(carved, heights_mm)
+
+    def _made_of(self, heights_mm: Floats) -> Carved | None:
         found = self.bench.followed(self._changes([f"{v:.4f} mm" for v in heights_mm]))
-        return None if found.carved is None or not found.sound else self._trial(found.carved)
+        return found.carved if found.sound else None
 
     def _changes(self, texts: list[str]) -> dict[Where, str]:
         return {h.where: text for h, text in zip(self.heights, texts, strict=True)}
 
-    def _trial(self, carved: Carved) -> Trial:
+    def _trial(self, carved: Carved, heights_mm: Floats) -> Trial:
         if self.live is None:
             return self.bench.weight(carved), np.array([e.mass_g for e in self.effects])
         aim = self.bench.aim
+        value = aim.value(self.live.update(carved).plate)
+        if aim.plate == "back":  # the live model has derivatives only where strings pull
+            return value, self._differences(heights_mm, value)
         gains = {g.name: g for g in self.live.gains(carved)}
         slope = [
             sum(float(aim.slope(gains[n]) @ np.interp(gains[n].x_mm, x, rise)) for n, (x, rise) in e.rise.items())
             for e in self.effects
         ]
-        return aim.value(self.live.update(carved).plate), np.array(slope)
+        return value, np.array(slope)
+
+    def _differences(self, heights_mm: Floats, value: float) -> Floats:
+        """Return the aim's change for each mm of each height by trying each, the way that can be made."""
+        slope = np.zeros(len(heights_mm))
+        for k in range(len(heights_mm)):
+            for tilt in (_TILT_MM, -_TILT_MM):
+                there = heights_mm.copy()
+                there[k] += tilt
+                carved = self._made_of(there)
+                if carved is not None and self.live is not None:
+                    slope[k] = (self.bench.aim.value(self.live.update(carved).plate) - value) / tilt
+                    break
+        return slope
 
     def written(self, found: Reached, wanted: float) -> Written:
         """Return the heights rounded to what can be measured, the last steps spent on the rounding's own error."""
@@ -137,7 +161,7 @@ class Search:
             at = at + np.clip(drawn - at, -_NUDGE_MM, _NUDGE_MM)
             texts = self._texts(at)
             made = self._made(texts)
-        trial = self._trial(self._carved(made))
+        trial = self._trial(self._carved(made), _lengths(texts))
         for _ in range(_NUDGES):
             step = self._nudge(texts, trial, wanted)
             if step is None:
@@ -145,12 +169,11 @@ class Search:
             there = self._made(step)
             if there.carved is None or not there.sound:
                 break
-            after = self._trial(there.carved)
+            after = self._trial(there.carved, _lengths(step))
             if abs(after[0] - wanted) >= abs(trial[0] - wanted):
                 break
             texts, made, trial = step, there, after
-        values = np.array([length_mm(t) for t in texts])
-        return Written(tuple(texts), made, values, trial, self.bench.full(self._carved(made)))
+        return Written(tuple(texts), made, _lengths(texts), trial, self.bench.full(self._carved(made)))
 
     def _texts(self, heights_mm: Floats) -> list[str]:
         """Write heights in the maker's units; one that rounds to what stands there keeps the maker's own text."""
@@ -216,6 +239,10 @@ class Search:
             self.effects[k].mass_g,
             reason,
         )
+
+
+def _lengths(texts: list[str]) -> Floats:
+    return np.array([length_mm(t) for t in texts])
 
 
 def _limit(bench: CarveBench, h: Height, way: int, most_mm: float) -> Limit:

@@ -100,7 +100,9 @@ def setting_of(design: Design) -> Setting:
 
     bridge, lining = design.top.bridge, design.lining
     own = Setting()
+    stated = lining.model_fields_set & {"outward_n_mm3", "in_plane_n_mm3"}
     return Setting(
+        rim_source="as the design says" if stated else own.rim_source,
         rim=lining.rim,
         lining_outward=(lining.outward_n_mm3,),
         lining_in_plane=(lining.in_plane_n_mm3,),

@@ -149,6 +149,29 @@ def show(
         raise typer.Exit(2) from None
 
 
+@app.command(name="open")
+def open_design(
+    design: DesignArgument,
+    out: Annotated[Path, typer.Option(metavar="DIR", help="folder for what is made from the page")] = Path("out"),
+    port: Annotated[int, typer.Option(min=0, max=65535, help="port on this machine; a free one if not given")] = 0,
+    browser: Annotated[bool, typer.Option(help="open the browser; otherwise only the address is printed")] = True,
+    solve: Annotated[bool, typer.Option(help="work out deflection and modes whenever the design rests")] = True,
+) -> None:
+    """Change a design by looking: serve one page to the browser on this machine."""
+    from braces.design.load import BadFile, find
+    from braces.web.open import open_page
+
+    path = find(design)
+    try:
+        open_page(path, out, port, browser, solve, _say)
+    except BadFile as error:
+        _say(listed(path, error.problems), err=True)
+        raise typer.Exit(2) from None
+    except OSError as error:
+        _say(f"Cannot open a door on this machine: {error.strerror}. Choose another --port.", err=True)
+        raise typer.Exit(2) from None
+
+
 @app.command()
 def compare(
     first: Annotated[str, typer.Argument(metavar="A", help="a design file, or the name of a preset")],
@@ -239,12 +262,15 @@ def carve(
 def new(
     file: Annotated[Path, typer.Argument(help="the design file to begin")],
     like: Annotated[str, typer.Option(metavar="PRESET", help="preset to begin from")],
+    outline: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="outline of your own, as braces trace wrote it")
+    ] = None,
 ) -> None:
     """Begin a design file of your own as a copy of a preset."""
     from braces.app.begin import CannotBegin, begin
 
     try:
-        begin(file, like)
+        begin(file, like, outline)
     except CannotBegin as error:
         _say(str(error), err=True)
         raise typer.Exit(2) from None
@@ -308,7 +334,7 @@ def trace(
     for subject, sentence in made.traced.report:
         typer.echo(textwrap.fill(f"{subject.ljust(width)}{sentence}", 100, subsequent_indent=" " * width))
     typer.echo(f"\nWrote {made.outline} and a picture of it, {made.picture}.")
-    typer.echo(f'A design beside it names it under [body]:  outline = "{made.outline.name}"')
+    typer.echo(f"Begin a design on it:  braces new DESIGN.toml --like PRESET --outline {made.outline.name}")
 
 
 def _two_points(text: str | None) -> tuple[tuple[float, float], tuple[float, float]] | None:

@@ -215,3 +215,13 @@ class Design(Part):
     tools: ToolsSpec | None = None
     top: PlateSpec
     back: PlateSpec
+
+    def with_only(self, name: Literal["top", "back"]) -> Design:
+        """Return the design without what stands on the other plate: all that the named one depends on.
+
+        Two states of a design that differ on one plate only are equal in this of the other, which is then not worked
+        out again.
+        """
+        other = "back" if name == "top" else "top"
+        bare = getattr(self, other).model_copy(update={"braces": (), "laps": (), "patches": ()})
+        return self.model_copy(update={other: bare, "name": "", "revision": "", "tools": None})

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
-from braces.base.problems import Problem
+from braces.base.problems import Problem, as_read
 from braces.design.model import Design
 from braces.design.stock import OwnWoodSpec
 from braces.design.woods import Wood, no_such_wood, wood, woods, woods_named
+
+_NAME = re.compile(r"^[A-Za-z0-9][A-Za-z0-9 _-]{0,39}$")
 
 
 def wood_key(name: str) -> str:
@@ -68,7 +71,10 @@ def wood_problems(design: Design) -> list[Problem]:
     known = woods().keys() | own
     problems = [no_such_wood(where, name, own) for where, name in woods_named(design) if wood_key(name) not in known]
     for name, piece in design.stock.pieces.items():
-        if piece.like is None and wood_key(name) not in woods():
+        if not _NAME.match(name):
+            advice = "use letters, digits, blanks and dashes, 40 at most, as in [stock.billet-7]"
+            problems.append(Problem("V02", ("stock", name[:40]), f"{as_read(name)} cannot be a name", advice))
+        elif piece.like is None and wood_key(name) not in woods():
             advice = 'add like = "..." (the wood of the table that it is)'
             problems.append(Problem("K02", ("stock", name, "like"), '"like" is missing', advice))
         elif piece.like is not None and wood_key(piece.like) not in woods():

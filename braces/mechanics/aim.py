@@ -45,7 +45,12 @@ class Aim:
     @property
     def bounded_by(self) -> str:
         """Name of the bound that was measured for numbers of this kind."""
-        return {"turn": "bridge turn", "mode": "mode 1" if self.number == 1 else "modes 2 to 10"}.get(self.kind, "mass")
+        return {
+            "turn": "bridge turn",
+            "mode": "mode 1" if self.number == 1 else "modes 2 to 10",
+            "braces": "weight of a brace or stick",
+            "plate": "weight of a plate",
+        }[self.kind]
 
     def text(self, value: float) -> str:
         """Write a value with its unit, such as "0.62 deg"."""

@@ -121,9 +121,10 @@ def summary(solved: Solved, made: CarvedPlate, setting: Setting) -> PlateStrengt
     """Return a solved plate as numbers and fields for a report."""
     space = solved.system.bound.space
     n = space.count
-    plot = _Plot(solved.model, space)
+    plot = PlotGrid.over(solved.model, space)
     found = tuple(
-        Mode(float(f), plot.field(v[:n], unit=True)) for f, v in zip(solved.hertz, solved.shapes.T, strict=True)
+        Mode(float(f), plot.field(plot.rows @ v[:n], unit=True))
+        for f, v in zip(solved.hertz, solved.shapes.T, strict=True)
     )
     turn = rise = field = None
     stresses: tuple[BraceStress, ...] = ()
@@ -131,7 +132,7 @@ def summary(solved: Solved, made: CarvedPlate, setting: Setting) -> PlateStrengt
         u = solved.deflection
         turn = degrees(float(solved.turn @ u))
         rise = float(patch_mean(space, solved.model.bridge, [(W, 0, 0, 1.0)]) @ u[:n])
-        field = plot.field(u[:n])
+        field = plot.field(plot.rows @ u[:n])
         stresses = brace_stresses(solved.system, u, made, setting)
     return PlateStrength(
         name=made.name,
@@ -148,28 +149,36 @@ def summary(solved: Solved, made: CarvedPlate, setting: Setting) -> PlateStrengt
     )
 
 
-class _Plot:
-    """Rows that evaluate the outward movement on an even grid over the plan."""
+@dataclass(frozen=True, slots=True, eq=False)
+class PlotGrid:
+    """An even grid over the plan, and the rows that give the outward movement on it."""
 
-    def __init__(self, model: Model, space: Space) -> None:
+    x_mm: Floats
+    y_mm: Floats
+    inside: Any  #: (x, y) bool: on the plate
+    rows: Any  #: sparse (points on the plate, unknowns)
+
+    @classmethod
+    def over(cls, model: Model, space: Space) -> PlotGrid:
+        """Return the grid over a plate, with rows in its unknowns."""
         import shapely
 
         left, low, right, high = model.plate.sheet.polygon.bounds
-        self.x = np.arange(left + _PLOT_STEP_MM / 2, right, _PLOT_STEP_MM)
-        self.y = np.arange(low + _PLOT_STEP_MM / 2, high, _PLOT_STEP_MM)
-        gx, gy = np.meshgrid(self.x, self.y, indexing="ij")
-        self.inside = shapely.contains_xy(model.plate.sheet.polygon, gx, gy)
-        self.rows = space.rows(gx[self.inside], gy[self.inside], [(W, 0, 0, 1.0)])
+        x = np.arange(left + _PLOT_STEP_MM / 2, right, _PLOT_STEP_MM)
+        y = np.arange(low + _PLOT_STEP_MM / 2, high, _PLOT_STEP_MM)
+        gx, gy = np.meshgrid(x, y, indexing="ij")
+        inside = shapely.contains_xy(model.plate.sheet.polygon, gx, gy)
+        rows = space.rows(gx[inside], gy[inside], [(W, 0, 0, 1.0)])
+        return cls(frozen_floats(x), frozen_floats(y), inside, rows)
 
-    def field(self, solution: Floats, unit: bool = False) -> Shape:
-        """Return a solution's outward movement, scaled to a largest value of 1 or -1 if ``unit``."""
-        v = np.asarray(self.rows @ solution)
-        if unit:
-            v = v / v[int(np.argmax(np.abs(v)))] if v.size else v
+    def field(self, v: Floats, unit: bool = False) -> Shape:
+        """Return the movement ``v`` (points on the plate,) as a field, its largest value 1 or -1 if ``unit``."""
+        if unit and v.size:
+            v = v / v[int(np.argmax(np.abs(v)))]
         out = np.full(self.inside.shape, np.nan)
         out[self.inside] = v
         out.setflags(write=False)
-        return Shape(frozen_floats(self.x), frozen_floats(self.y), out)
+        return Shape(self.x_mm, self.y_mm, out)
 
 
 def plate_mass_g(model: Model) -> float:
@@ -251,7 +260,7 @@ def assumptions(setting: Setting, load: StringLoad) -> tuple[str, ...]:
         "hinged": "hinged along the lining's inner face, fixed in its plane",
         "clamped": "clamped all over the lining",
         "lining": f"on the lining as on a bed of springs, {setting.lining_outward[0]:g} N/mm3 outward and "
-        f"{setting.lining_in_plane[0]:g} N/mm3 in its plane (assumed, not measured)",
+        f"{setting.lining_in_plane[0]:g} N/mm3 in its plane ({setting.rim_source})",
     }[setting.rim]
     return (
         f"rim: {rim}; head, neck and tail blocks are not modelled",

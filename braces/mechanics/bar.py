@@ -25,8 +25,6 @@ INNER: tuple[tuple[tuple[int, int], ...], ...] = (
     ((0, 1), (1, 1), (2, 1), (0, 2), (1, 2), (0, 3)),
     ((0, 1), (1, 1), (2, 1), (0, 2), (1, 2)),
 )
-_S, _SW = np.polynomial.legendre.leggauss(4)
-_Z, _ZW = np.polynomial.legendre.leggauss(4)
 
 #: (bottom, top) of the wood above the glue face at stations (n,) and columns (m,): both (n, m), mm.
 Faces = Callable[[Floats, Floats], tuple[Floats, Floats]]
@@ -112,6 +110,12 @@ def _lagrange() -> Floats:
     return np.linalg.inv(np.vander(FOOT_LINES, increasing=True)).T
 
 
+def foot_curves(width_mm: float) -> tuple[Floats, Floats]:
+    """Return (value, slope across for each mm) of the four foot functions in the middle of the foot, both (4,)."""
+    powers = _lagrange()
+    return powers[:, 0], powers[:, 1] * 2 / width_mm
+
+
 def section_values(nu: Floats, zeta: Floats) -> list[tuple[Floats, Floats, Floats]]:
     """Return, for s, n and z, (value, d/dnu, d/dzeta) of the section functions: (..., functions)."""
     out = []
@@ -162,66 +166,3 @@ def strain_parts(bar: Bar, nu: Floats, zeta: Floats) -> tuple[Floats, Floats]:
             for row, kappa in zip((0, 1, 5), bar.curvature, strict=True):
                 held[..., row, cols] += kappa * value
     return held, turned
-
-
-def element_matrices(bar: Bar, raised: Floats | None = None, with_mass: bool = True) -> tuple[Floats, Floats]:
-    """Return (stiffness, mass), (elements, n, n) in N/mm and tonne.
-
-    ``raised`` (elements, 2), if given, lifts the carved edge at the two ends of each element by so many mm, linearly
-    between them: what a derivative by the height needs.
-    """
-    x0, length = bar.stations_mm[:-1, None], np.diff(bar.stations_mm)[:, None]
-    t = np.broadcast_to((_S + 1) / 2, (bar.elements, len(_S)))
-    s = x0 + t * length
-    y, wy = bar.columns
-    bottom, top = (f.reshape(*s.shape, len(y)) for f in bar.faces(s.ravel(), y))
-    if raised is not None:
-        top = top + (raised[:, :1] * (1 - t) + raised[:, 1:] * t)[..., None]
-    deep = np.maximum(top - bottom, 0.0)[..., None]
-    zeta = (bottom[..., None] + deep * (_Z + 1) / 2) / bar.scale_mm
-    nu = np.broadcast_to((2 * y / bar.width_mm)[:, None], zeta.shape)
-    weight = (length * _SW / 2)[..., None, None] * wy[:, None] * deep * _ZW / 2
-    curve, slope = hermite(t, length)
-    flat = (bar.elements, len(_S), -1)
-    points = nu.reshape(flat), zeta.reshape(flat), weight.reshape(flat)
-    stiff = _along(_section_stiffness(bar, *points), curve, slope)
-    mass = _mass(bar, *points, curve) if with_mass else np.zeros((0, *stiff.shape[1:]))
-    return stiff, mass
-
-
-def _section_stiffness(bar: Bar, nu: Floats, zeta: Floats, weight: Floats) -> Floats:
-    """(elements, places, 2, functions, 2, functions): the section's stiffness against values and slopes."""
-    rows = np.concatenate(strain_parts(bar, nu, zeta), axis=-1)
-    e, p, q, _, n = rows.shape
-    stressed = (bar.law @ rows) * weight[..., None, None]
-    out = np.matmul(rows.reshape(e * p, q * 6, n).transpose(0, 2, 1), stressed.reshape(e * p, q * 6, n))
-    return np.asarray(out.reshape(e, p, 2, n // 2, 2, n // 2))
-
-
-def _along(section: Floats, curve: Floats, slope: Floats) -> Floats:
-    """Sum the sections' matrices with the Hermite curves: (elements, n, n)."""
-    e, p, _, k, _, _ = section.shape
-    both = np.stack([curve, slope], axis=2)  # (elements, places, 2, 4)
-    pairs = both[:, :, :, :, None, None] * both[:, :, None, None, :, :]
-    # (elements, places x 4, k x k) against (elements, places x 4, 16): one product for each element.
-    left = section.transpose(0, 1, 2, 4, 3, 5).reshape(e, p * 4, k * k)
-    right = pairs.transpose(0, 1, 2, 4, 3, 5).reshape(e, p * 4, 16)
-    out = np.matmul(left.transpose(0, 2, 1), right).reshape(e, k, k, 4, 4)
-    return np.ascontiguousarray(out.transpose(0, 1, 3, 2, 4)).reshape(e, 4 * k, 4 * k)
-
-
-def _mass(bar: Bar, nu: Floats, zeta: Floats, weight: Floats, curve: Floats) -> Floats:
-    """(elements, n, n): each component moves its own mass only."""
-    e, p, q = weight.shape
-    n = 4 * sum(section_counts())
-    out = np.zeros((e, n, n))
-    pairs = (curve[..., :, None] * curve[..., None, :]).reshape(e, p, 16)
-    start = 0
-    for value, _, _ in section_values(nu, zeta):
-        k = value.shape[-1]
-        heavy = value * (weight * bar.density_kg_m3 * 1e-12)[..., None]
-        own = np.matmul(value.reshape(e * p, q, k).transpose(0, 2, 1), heavy.reshape(e * p, q, k)).reshape(e, p, k * k)
-        both = np.matmul(own.transpose(0, 2, 1), pairs).reshape(e, k, k, 4, 4).transpose(0, 1, 3, 2, 4)
-        out[:, start : start + 4 * k, start : start + 4 * k] = both.reshape(e, 4 * k, 4 * k)
-        start += 4 * k
-    return out

@@ -146,11 +146,7 @@ def lap_points(lap: Lap, bars: tuple[Bar, ...]) -> list[tuple[Floats, ...]]:
 
 def lap_rows(lap: Lap, bars: tuple[Bar, ...], numbers: tuple[Numbering, ...]) -> tuple[Any, Any, Floats]:
     """Return (rows of the lower bar, rows of the upper bar, spring N/mm of each row): their difference is the gap."""
-    import scipy.sparse as sp
-
-    low, up, springs = [], [], []
-    for s1, n1, z1, a1, s2, n2, z2, a2, area in lap_points(lap, bars):
-        low.append(displacement_rows(bars[lap.below], numbers[lap.below], s1, n1, z1, a1))
-        up.append(displacement_rows(bars[lap.above], numbers[lap.above], s2, n2, z2, a2))
-        springs.append(np.tile(area * GLUE_N_MM3, 3))
-    return sp.vstack(low, format="csr"), sp.vstack(up, format="csr"), np.concatenate(springs)
+    s1, n1, z1, a1, s2, n2, z2, a2, area = (np.concatenate(f) for f in zip(*lap_points(lap, bars), strict=True))
+    low = displacement_rows(bars[lap.below], numbers[lap.below], s1, n1, z1, a1)
+    up = displacement_rows(bars[lap.above], numbers[lap.above], s2, n2, z2, a2)
+    return low, up, np.tile(area * GLUE_N_MM3, 3)

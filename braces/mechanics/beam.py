@@ -22,6 +22,23 @@ def bench_deflection_mm(x_mm: Floats, bending_n_mm2: Floats, shear_n: Floats, lo
     return float(np.trapezoid(load_n * arm**2 / 4 / bending_n_mm2 + load_n / 4 / shear_n, x_mm)) if length > 0 else 0.0
 
 
+def bench_curve_mm(x_mm: Floats, bending_n_mm2: Floats, shear_n: Floats, load_n: float) -> Floats:
+    """Return how far every station (n,) of that beam sinks: M / E I integrated twice, V / G A' once (textbook)."""
+    if x_mm[-1] <= x_mm[0]:
+        return np.zeros(len(x_mm))
+    middle = (x_mm[0] + x_mm[-1]) / 2
+    arm = np.minimum(x_mm - x_mm[0], x_mm[-1] - x_mm)
+    turn = _summed(x_mm, load_n * arm / 2 / bending_n_mm2)
+    slide = _summed(x_mm, np.where(x_mm <= middle, 0.5, -0.5) * load_n / shear_n)
+    sink = slide - _summed(x_mm, turn)
+    return np.asarray(sink - sink[0] - (sink[-1] - sink[0]) * (x_mm - x_mm[0]) / (x_mm[-1] - x_mm[0]))
+
+
+def _summed(x_mm: Floats, values: Floats) -> Floats:
+    """Running integral by trapezia, from 0."""
+    return np.concatenate([[0.0], np.cumsum(np.diff(x_mm) * (values[:-1] + values[1:]) / 2)])
+
+
 def gauss_places(x_mm: Floats) -> Floats:
     """Return the three places in each stretch between stations (n,) where a bar is looked at: (n - 1, 3)."""
     return x_mm[:-1, None] + np.diff(x_mm)[:, None] * (_T + 1) / 2

@@ -10,7 +10,7 @@ import numpy as np
 from braces.base.arrays import Floats, frozen_floats
 from braces.carved.values import CarvedBrace, Notch
 from braces.design.woods import Wood
-from braces.mechanics.beam import bench_deflection_mm, free_bar_hz, gauss_places
+from braces.mechanics.beam import bench_curve_mm, bench_deflection_mm, free_bar_hz, gauss_places
 from braces.mechanics.sections import Section, composite, section
 from braces.mechanics.wood_axes import strip_modulus_mpa
 
@@ -67,6 +67,8 @@ class BraceFigures:
     laps: tuple[LapLeft, ...]
     weakest: WeakPlace | None
     provenance: str  #: least sure mark of the wood's numbers
+    metre_mass_g: Floats | None = None  #: mass of a metre of it
+    bench_curve_mm: Floats | None = None  #: how far each station sinks, as the middle does by ``bench_deflection_mm``
 
 
 def stations(brace: CarvedBrace, count: int = _STATIONS) -> Floats:
@@ -93,7 +95,7 @@ def brace_figures(brace: CarvedBrace, wood: Wood, plate_wood: Wood, plate_thickn
     angle = pi / 2 - atan2(brace.heading_xy[1], brace.heading_xy[0])
     strip = brace.width_mm + 2 * STRIP_THICKNESSES * plate_thickness_mm
     both = composite(part, e, strip_modulus_mpa(plate_wood.elastic, angle), strip, plate_thickness_mm)
-    own = e * part.inertia_mm4
+    own, shear = e * part.inertia_mm4, wood.elastic.g_lr_mpa * SHEAR_FACTOR * part.area_mm2
     blank = brace.blank
     blank_ei = e * blank.width_mm * blank.height_mm**3 / 12
     ends = np.linspace(0.0, blank.length_mm, 21)
@@ -113,14 +115,14 @@ def brace_figures(brace: CarvedBrace, wood: Wood, plate_wood: Wood, plate_thickn
         strip_width_mm=strip,
         mass_g=float(brace.mass_g * wood.density_kg_m3 / brace.density_kg_m3),
         blank_mass_g=blank_area * blank.length_mm * wood.density_kg_m3 * 1e-6,
-        bench_deflection_mm=bench_deflection_mm(
-            x, own, wood.elastic.g_lr_mpa * SHEAR_FACTOR * part.area_mm2, BENCH_LOAD_N
-        ),
+        bench_deflection_mm=bench_deflection_mm(x, own, shear, BENCH_LOAD_N),
         tap_hz=tap_hz(brace, wood),
         blank_tap_hz=_free_hz(ends, np.full((20, 3), blank_area), np.full((20, 3), blank_ei / e), wood),
         laps=tuple(_left(c, part, whole, x) for c in brace.notches),
         weakest=_weakest(x, both.stiffness_n_mm2, own / blank_ei),
         provenance=wood.weakest_mark,
+        metre_mass_g=frozen_floats(part.area_mm2 * wood.density_kg_m3 * 1e-3),
+        bench_curve_mm=frozen_floats(bench_curve_mm(x, own, shear, BENCH_LOAD_N)),
     )
 
 

@@ -9,12 +9,13 @@ from typing import Any
 import numpy as np
 
 from braces.base.arrays import Floats
-from braces.mechanics.bar import Bar, Numbering, element_matrices, element_parts, numbering
+from braces.mechanics.bar import Bar, Numbering, element_parts, numbering
+from braces.mechanics.bar_moments import element_matrices
 from braces.mechanics.bar_ties import Lap, foot_rows, lap_rows
 from braces.mechanics.built import Built, Hanging, hang
 from braces.mechanics.cholesky import Cholesky, number_clusters
 from braces.mechanics.eigen import lowest
-from braces.mechanics.plate_model import Layer, Sheet, plate_matrices, warp_matrices
+from braces.mechanics.plate_model import Layer, Sheet, plate_mass, plate_stiffness, warp_mass, warp_stiffness
 from braces.mechanics.rim import Rim, rim_stiffness
 from braces.mechanics.space import Near, Space, make_space
 from braces.mechanics.spline_grid import Ints, make_grid
@@ -92,22 +93,13 @@ def near_bars(bars: tuple[Bar, ...], reach_mm: float, also: Any = None) -> Near:
 
 def bind(plate: BracedPlate, mesh: Mesh, also: Any = None) -> Bound:
     """Return the plate without its bars' wood, and how the bars hang on it. ``also``: a polygon to keep fine."""
-    import scipy.sparse as sp
 
     offset = (mesh.offset[0] * mesh.step_mm, mesh.offset[1] * mesh.step_mm)
     grid = make_grid(plate.sheet.polygon, mesh.step_mm, offset)
     detail = near_bars(plate.bars, mesh.detail_mm, also) if mesh.coarse else None
     warp = near_bars(plate.bars, mesh.warp_mm) if mesh.warp_mm >= 0 and plate.bars else None
     space = make_space(grid, detail, warp)
-    stiff, mass = plate_matrices(grid, plate.sheet, plate.layers)
-    if warp is None:
-        none = sp.csr_matrix((2 * grid.count, 2 * grid.count))
-        warped = none, none
-    else:
-        warped = warp_matrices(grid, plate.sheet)
-    keep = space.keep
-    stiff = keep.T @ sp.block_diag([stiff, warped[0]], format="csr") @ keep
-    mass = keep.T @ sp.block_diag([mass, warped[1]], format="csr") @ keep
+    stiff, mass = sheet_matrices(space, plate.sheet, plate.layers)
     stiff = stiff + rim_stiffness(plate.rim, space)
     numbers = tuple(numbering(b) for b in plate.bars)
     link = _link(plate, space, numbers)
@@ -166,6 +158,18 @@ def _bar_clusters(plate: BracedPlate, numbers: tuple[Numbering, ...]) -> Ints:
     return np.concatenate(out)
 
 
+def sheet_matrices(space: Space, sheet: Sheet, layers: tuple[Layer, ...]) -> tuple[Any, Any]:
+    """Return (stiffness N/mm, mass tonne) of a plate and its patches in the plate's unknowns, sparse."""
+    import scipy.sparse as sp
+
+    grid, many = space.grid, len(space.warped)
+    none = sp.csr_matrix((2 * grid.count, 2 * grid.count))
+    warp = warp_stiffness(grid, sheet) if many else none
+    stiff = space.whole(plate_stiffness(grid, sheet, layers), warp)
+    mass = sum(space.of_fields(scalar, fields) for scalar, fields in plate_mass(grid, sheet, layers))
+    return stiff, mass + space.warp_only(warp_mass(grid, sheet)) if many else mass
+
+
 def with_bars(bound: Bound, bars: tuple[Bar, ...], laps: tuple[Lap, ...] | None = None) -> Bound:
     """Return the same plate with bars of other heights on the same feet and stations."""
     return replace(bound, plate=replace(bound.plate, bars=bars, laps=bound.plate.laps if laps is None else laps))
@@ -182,6 +186,11 @@ def _laps(plate: BracedPlate, numbers: tuple[Numbering, ...], link: Any) -> tupl
     return tuple(gaps), tuple(springs)
 
 
+def gaps_of(bound: Bound) -> tuple[tuple[Any, ...], tuple[Floats, ...]]:
+    """Return, of each lap, the rows (places, all unknowns) that give how far its faces part, and their springs."""
+    return _laps(bound.plate, bound.numbers, bound.link)
+
+
 def _placed(m: Any, at: int, total: int) -> Any:
     import scipy.sparse as sp
 
@@ -193,7 +202,7 @@ def assemble(bound: Bound) -> System:
     parts = [element_matrices(bar) for bar in bound.plate.bars]
     empty = np.zeros((0, 1, 1))
     stiff, heavy = (np.concatenate([p[k] for p in parts]) if parts else empty for k in (0, 1))
-    gaps, springs = _laps(bound.plate, bound.numbers, bound.link)
+    gaps, springs = gaps_of(bound)
     return System(
         bound,
         Built(bound.hanging, bound.base_stiffness, stiff, gaps, springs),

@@ -22,6 +22,9 @@ class Hanging:
 
     rows: Any  #: sparse, (elements x unknowns of one, unknowns): an element's own unknowns from the system's
     feet: tuple[Floats, ...]  #: of each element: (its foot unknowns, the plate unknowns they follow)
+    feet_numbers: tuple[Ints, ...]  #: which plate unknowns those are
+    inner_numbers: Ints  #: (elements, i) which of all unknowns an element's inner ones are
+    cluster: Ints  #: (n,) which unknowns stand at one place
     foot: Ints  #: (f,) which of an element's unknowns belong to its foot
     inner: Ints  #: (i,) which do not
     pattern: Pattern  #: a clique for each element, its plate unknowns first, then one for each lap
@@ -110,12 +113,16 @@ def hang(base: Any, cluster: Ints, rows: Any, parts: tuple[Ints, Ints], count: i
     """
     foot, inner = parts
     size = len(foot) + len(inner)
-    feet, cliques = [], []
+    feet, numbers, own_inner, cliques = [], [], [], []
     for e in range(count):
         own = rows[e * size : (e + 1) * size]
         held = own[foot]
         plate = np.unique(held.indices)
         feet.append(np.asarray(held[:, plate].toarray()))
-        cliques.append(np.concatenate([plate, own[inner].indices]))
+        numbers.append(plate)
+        own_inner.append(own[inner].indices)
+        cliques.append(np.concatenate([plate, own_inner[-1]]))
     cliques += [np.unique(gap.indices) for gap in gaps]
-    return Hanging(rows, tuple(feet), foot, inner, make_pattern(base, cluster, tuple(cliques)))
+    pattern = make_pattern(base, cluster, tuple(cliques))
+    within = np.array(own_inner, dtype=np.int64).reshape(count, len(inner))
+    return Hanging(rows, tuple(feet), tuple(numbers), within, cluster, foot, inner, pattern)

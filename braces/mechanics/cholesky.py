@@ -26,14 +26,31 @@ _MOST_RUNS = 60  #: a child's rows that fall into so few runs are added run by r
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Fitting:
+    """Where the rows of a smaller dense matrix go in a front: run by run, or by index if the runs are many."""
+
+    runs: tuple[tuple[slice, slice], ...]  #: (rows of the smaller one, rows of the front)
+    rows: Ints | None
+
+    def add(self, dense: Floats, small: Floats) -> None:
+        """Add the lower triangle of a matrix to that of a front."""
+        if self.rows is not None:
+            dense.T[np.ix_(self.rows, self.rows)] += small.T
+            return
+        for i, (from_column, column) in enumerate(self.runs):
+            for from_row, row in self.runs[i:]:
+                dense[row, column] += small[from_row, from_column]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Front:
     """One dense step: ``pivots`` first, then the rows they leave behind, all in the order of elimination."""
 
     start: int  #: first pivot
     pivots: int
     below: Ints  #: (r,) later unknowns that the pivots touch, ascending
-    children: tuple[int, ...]
-    cliques: tuple[int, ...]  #: those whose first unknown is among the pivots
+    children: tuple[tuple[int, Fitting], ...]
+    cliques: tuple[tuple[int, Fitting], ...]  #: those whose first unknown is among the pivots
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -43,7 +60,7 @@ class Pattern:
     order: Ints  #: (n,) unknown that is eliminated at each step
     place: Ints  #: (n,) step at which each unknown is eliminated
     fronts: tuple[Front, ...]
-    cliques: tuple[Ints, ...]  #: the steps of each clique's unknowns
+    sorting: tuple[Ints | None, ...]  #: in which order a clique's own unknowns are eliminated; None: as they come
 
 
 def make_pattern(matrix: Any, cluster: Ints, cliques: tuple[Ints, ...] = ()) -> Pattern:
@@ -59,16 +76,40 @@ def make_pattern(matrix: Any, cluster: Ints, cliques: tuple[Ints, ...] = ()) -> 
     order = np.concatenate([members[c] for pivots, _, _ in groups for c in pivots])
     place = np.empty(len(order), dtype=np.int64)
     place[order] = np.arange(len(order))
-    steps = tuple(place[c] for c in cliques)
+    sorting = tuple(np.argsort(place[c]) for c in cliques)
+    steps = tuple(place[c][s] for c, s in zip(cliques, sorting, strict=True))
     first = np.array([int(c.min()) for c in steps], dtype=np.int64)
-    fronts, start = [], 0
+    fronts: list[Front] = []
+    start = 0
     for pivots, below, children in groups:
         size = int(weight[pivots].sum())
         rows = np.sort(np.concatenate([place[members[c]] for c in below])) if below else np.zeros(0, dtype=np.int64)
-        own = np.flatnonzero((first >= start) & (first < start + size))
-        fronts.append(Front(start, size, rows, tuple(children), tuple(own.tolist())))
+        every = np.concatenate([start + np.arange(size), rows])
+        own = np.flatnonzero((first >= start) & (first < start + size)).tolist()
+        fronts.append(
+            Front(
+                start,
+                size,
+                rows,
+                tuple((c, _fitting(every, fronts[c].below)) for c in children),
+                tuple((c, _fitting(every, steps[c])) for c in own),
+            )
+        )
         start += size
-    return Pattern(order, place, tuple(fronts), steps)
+    plain = tuple(None if (np.diff(s) > 0).all() else s for s in sorting)
+    return Pattern(order, place, tuple(fronts), plain)
+
+
+def _fitting(every: Ints, some: Ints) -> Fitting:
+    """Return where the steps ``some`` lie among the steps ``every`` of a front, both ascending."""
+    rows = np.searchsorted(every, some)
+    cuts = np.flatnonzero(np.diff(rows) != 1) + 1
+    if len(cuts) >= _MOST_RUNS:
+        return Fitting((), rows)
+    ends = [0, *cuts.tolist(), len(rows)]
+    return Fitting(
+        tuple((slice(a, b), slice(int(rows[a]), int(rows[a]) + b - a)) for a, b in itertools.pairwise(ends)), None
+    )
 
 
 def _touching(matrix: Any, cluster: Ints, cliques: tuple[Ints, ...]) -> list[Ints]:
@@ -179,19 +220,28 @@ def _joined(
 class Cholesky:
     """The factor of one symmetric positive definite matrix. Raises ValueError for a matrix that is not."""
 
-    def __init__(self, matrix: Any, pattern: Pattern, clique: Callable[[int], Floats] | None = None) -> None:
-        """``clique(k)`` gives the k-th clique's own dense symmetric matrix, in the order of its unknowns."""
+    def __init__(self, matrix: Any | None, pattern: Pattern, clique: Callable[[int], Floats] | None = None) -> None:
+        """``matrix`` sparse, or None for cliques alone; ``clique(k)`` gives the k-th one's own dense matrix."""
         self._pattern = pattern
         self._parts = _factorise(matrix, pattern, clique)
 
     def solve(self, b: Floats) -> Floats:
         """Return the solution(s) of matrix x = b, for b of shape (n,) or (n, k)."""
+        return self.back(self.half(b))
+
+    def half(self, b: Floats) -> Floats:
+        """Return y = L^-1 b in the order of elimination: y^T y is b^T x of the solution."""
         x = np.array(b[self._pattern.order], dtype=np.float64)
         for front, (own, low) in zip(self._pattern.fronts, self._parts, strict=True):
             part = slice(front.start, front.start + front.pivots)
             x[part] = own @ x[part]
             if len(front.below):
                 x[front.below] -= low @ x[part]
+        return x
+
+    def back(self, y: Floats) -> Floats:
+        """Return the solution(s) from what ``half`` gave."""
+        x = y.copy()
         for front, (own, low) in zip(reversed(self._pattern.fronts), reversed(self._parts), strict=True):
             part = slice(front.start, front.start + front.pivots)
             if len(front.below):
@@ -200,34 +250,35 @@ class Cholesky:
         return np.asarray(x[self._pattern.place])
 
 
-def _factorise(matrix: Any, pattern: Pattern, clique: Callable[[int], Floats] | None) -> list[tuple[Floats, Floats]]:
+def _factorise(
+    matrix: Any | None, pattern: Pattern, clique: Callable[[int], Floats] | None
+) -> list[tuple[Floats, Floats]]:
     """Return, for each front, (inverse of the pivots' triangle, the rows below)."""
     from scipy.linalg import blas, lapack
 
-    n = len(pattern.order)
-    local = np.zeros(n, dtype=np.int64)
-    left: dict[int, tuple[Floats, Ints]] = {}
+    local = np.zeros(len(pattern.order), dtype=np.int64)
+    left: dict[int, Floats] = {}
     out = []
     for k, front in enumerate(pattern.fronts):
         p, size = front.pivots, front.pivots + len(front.below)
-        local[front.start : front.start + p] = np.arange(p)
-        local[front.below] = np.arange(p, size)
         dense = np.zeros((size, size), order="F")
-        _load(dense, matrix, pattern, front, local)
-        for c in front.cliques:
-            rows = local[pattern.cliques[c]]
+        if matrix is not None:
+            local[front.start : front.start + p] = np.arange(p)
+            local[front.below] = np.arange(p, size)
+            _load(dense, matrix, pattern, front, local)
+        for c, fitting in front.cliques:
             assert clique is not None
-            dense.T[np.ix_(rows, rows)] += clique(c)
-        for c in front.children:
-            update, rows = left.pop(c)
-            _extend(dense, update, local[rows])
+            own, sorting = clique(c), pattern.sorting[c]
+            fitting.add(dense, (own if sorting is None else own[sorting[:, None], sorting]).T)
+        for c, fitting in front.children:
+            fitting.add(dense, left.pop(c))
         head, info = lapack.dpotrf(dense[:p, :p], lower=1, clean=1)
         if info:
             raise ValueError("the matrix is not positive definite")
         inverse, _ = lapack.dtrtri(head, lower=1)
         if size > p:
             low = blas.dtrsm(1.0, head, dense[p:, :p], side=1, lower=1, trans_a=1)
-            left[k] = (blas.dsyrk(-1.0, low, beta=1.0, c=dense[p:, p:], lower=1), front.below)
+            left[k] = blas.dsyrk(-1.0, low, beta=1.0, c=dense[p:, p:], lower=1)
         else:
             low = np.zeros((0, p))
         out.append((inverse, low))
@@ -245,19 +296,6 @@ def _load(dense: Floats, matrix: Any, pattern: Pattern, front: Front, local: Int
     keep = row >= front.start + column
     flat = dense.reshape(-1, order="F")
     flat[column[keep] * dense.shape[0] + local[row[keep]]] = matrix.data[at[keep]]
-
-
-def _extend(dense: Floats, update: Floats, rows: Ints) -> None:
-    """Add a child's update to the lower triangle of its parent's front."""
-    cuts = np.flatnonzero(np.diff(rows) != 1) + 1
-    if len(cuts) >= _MOST_RUNS:
-        dense.T[np.ix_(rows, rows)] += update.T
-        return
-    ends = np.concatenate([[0], cuts, [len(rows)]])
-    runs = [(slice(a, b), slice(rows[a], rows[a] + b - a)) for a, b in itertools.pairwise(ends)]
-    for i, (child_col, col) in enumerate(runs):
-        for child_row, row in runs[i:]:
-            dense[row, col] += update[child_row, child_col]
 
 
 def number_clusters(keys: NDArray[Any]) -> Ints:

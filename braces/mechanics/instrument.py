@@ -31,6 +31,7 @@ class Setting:
 
     rim: str = "lining"  #: "free", "hinged", "clamped" or "lining"
     lining_outward: tuple[float, ...] = (40.0,)  #: N/mm3: softwood lining, 600 MPa across over 16 mm: an assumption
+    rim_source: str = "assumed, not measured"  #: where those two come from
     lining_in_plane: tuple[float, ...] = (0.5,)  #: N/mm3: thin bent side standing on its edge: an assumption
     bridge_wood: str = "indian rosewood"
     bridge_height_mm: float = 8.0  #: mean height of the bridge over its foot: common practice

@@ -87,14 +87,6 @@ class Stencil:
                 reach = (q // 4 - p // 4 + 3) * 7 + (q % 4 - p % 4 + 3)
                 self.blocks[self._at[cells, p], reach] += local[:, p, :, q, :]
 
-    def add_mass(self, cells: Ints, values: Floats, pairs: tuple[tuple[int, int], ...]) -> None:
-        """Add one scalar matrix (c, 16, 16) to the blocks of each pair of fields."""
-        for p in range(16):
-            for q in range(16):
-                reach = (q // 4 - p // 4 + 3) * 7 + (q % 4 - p % 4 + 3)
-                for f, g in pairs:
-                    self.blocks[self._at[cells, p], reach, f, g] += values[:, p, q]
-
     def matrix(self) -> Any:
         """Return the sum as a scipy CSR matrix."""
         import scipy.sparse as sp
@@ -112,12 +104,39 @@ class Stencil:
         return m
 
 
-def plate_matrices(grid: Grid, sheet: Sheet, layers: tuple[Layer, ...]) -> tuple[Any, Any]:
-    """Return (stiffness N/mm, mass tonne) of the bare plate with its patches, CSR, 5 x functions each way."""
-    stiff, mass = Stencil(grid), Stencil(grid)
-    strain = _strains(grid.step_mm, sheet.curvature)
+def scalar_matrix(grid: Grid, cells: Ints, weights: Floats) -> Any:
+    """Return the integral of products of two functions, CSR (functions, functions), with weights (c, 49) of cells."""
     f = reference(0, 0, grid.step_mm)
     pair = (f[:, :, None] * f[:, None, :]).reshape(len(f), -1)
+    made = Stencil(grid, 1)
+    made.add(cells, (weights @ pair).reshape(-1, 16, 1, 16, 1))
+    return made.matrix()
+
+
+#: Which fields a mass moves: by itself, by its lever about the mid-plane, and by that squared.
+_MOVED = (np.diag([1.0, 1.0, 1.0, 0.0, 0.0]), np.zeros((FIELDS, FIELDS)), np.diag([0.0, 0.0, 0.0, 1.0, 1.0]))
+for _f, _g in ((U, A), (V, B)):
+    _MOVED[1][_f, _g] = _MOVED[1][_g, _f] = 1.0
+
+
+def plate_mass(grid: Grid, sheet: Sheet, layers: tuple[Layer, ...]) -> tuple[tuple[Any, Floats], ...]:
+    """Return the mass (tonne) of the bare plate with its patches as (scalar matrix, which fields it couples)."""
+    thick = sheet.thickness_at(*grid.gauss_points())
+    rho = sheet.density_kg_m3 * 1e-12 * grid.weights
+    cells = np.arange(len(thick))
+    sums = [scalar_matrix(grid, cells, rho * thick), None, scalar_matrix(grid, cells, rho * thick**3 / 12)]
+    for layer in layers:
+        own, w = _layer_cells(grid, layer)
+        scalar = scalar_matrix(grid, own, layer.density_kg_m3 * 1e-12 * w)
+        for k, moment in enumerate(_layer_moments(layer)):
+            sums[k] = moment * scalar if sums[k] is None else sums[k] + moment * scalar
+    return tuple((s, fields) for s, fields in zip(sums, _MOVED, strict=True) if s is not None)
+
+
+def plate_stiffness(grid: Grid, sheet: Sheet, layers: tuple[Layer, ...]) -> Any:
+    """Return the stiffness (N/mm) of the bare plate with its patches, CSR, 5 x functions each way."""
+    stiff = Stencil(grid)
+    strain = _strains(grid.step_mm, sheet.curvature)
     laws = [np.zeros((8, 8)) for _ in range(3)]
     laws[0][:3, :3], laws[1][3:6, 3:6], laws[2][6:, 6:] = (
         sheet.stiffness,
@@ -126,25 +145,29 @@ def plate_matrices(grid: Grid, sheet: Sheet, layers: tuple[Layer, ...]) -> tuple
     )
     parts = [_energy(strain, law) for law in laws]
     thick = sheet.thickness_at(*grid.gauss_points())
-    rho = sheet.density_kg_m3 * 1e-12
     for cells, one in _alike(grid, thick):
-        t, ws, wm = thick[one], _with_ghost(grid, one), grid.weights[one]
+        t, ws = thick[one], _with_ghost(grid, one)
         local = (ws * t) @ parts[0] + (ws * t**3 / 12) @ parts[1] + (ws * t) @ parts[2]
         stiff.add(cells, local.reshape(-1, 16, FIELDS, 16, FIELDS))
-        mass.add_mass(cells, rho * ((wm * t) @ pair).reshape(-1, 16, 16), ((U, U), (V, V), (W, W)))
-        mass.add_mass(cells, rho * ((wm * t**3 / 12) @ pair).reshape(-1, 16, 16), ((A, A), (B, B)))
     for layer in layers:
-        _add_layer(grid, layer, strain, pair, stiff, mass)
-    return stiff.matrix(), mass.matrix()
+        _add_layer(grid, layer, strain, stiff)
+    return stiff.matrix()
 
 
-def warp_matrices(grid: Grid, sheet: Sheet) -> tuple[Any, Any]:
-    """Return (stiffness, mass) of an in-plane displacement that goes as P2(2 z / t) through the plate.
+def warp_mass(grid: Grid, sheet: Sheet) -> Any:
+    """Return the mass (tonne) of either warp field, CSR (functions, functions)."""
+    thick = sheet.thickness_at(*grid.gauss_points())
+    cells = np.arange(len(thick))
+    return scalar_matrix(grid, cells, sheet.density_kg_m3 * 1e-12 / 5 * _with_ghost(grid, cells) * thick)
+
+
+def warp_stiffness(grid: Grid, sheet: Sheet) -> Any:
+    """Return the stiffness of an in-plane displacement that goes as P2(2 z / t) through the plate.
 
     Two fields at each function. It lets the shear that a brace feeds into one face die out over a thickness or so;
     being orthogonal to the other fields in a homogeneous plate it couples to them only through the braces.
     """
-    stiff, mass = Stencil(grid, 2), Stencil(grid, 2)
+    stiff = Stencil(grid, 2)
     f, fx, fy = (reference(dx, dy, grid.step_mm) for dx, dy in ((0, 0), (1, 0), (0, 1)))
     z = np.zeros((len(f), 5, 16, 2))
     z[:, 0, :, 0], z[:, 1, :, 1], z[:, 2, :, 0], z[:, 2, :, 1] = fx, fy, fy, fx
@@ -153,13 +176,11 @@ def warp_matrices(grid: Grid, sheet: Sheet) -> tuple[Any, Any]:
     flat, through = np.zeros((5, 5)), np.zeros((5, 5))
     flat[:3, :3], through[3:, 3:] = sheet.stiffness, sheet.shear
     parts = _energy(strain, flat), _energy(strain, through)
-    pair = (f[:, :, None] * f[:, None, :]).reshape(len(f), -1)
     thick = sheet.thickness_at(*grid.gauss_points())
     for cells, one in _alike(grid, thick):
         t, w = thick[one], _with_ghost(grid, one)
         stiff.add(cells, ((w * t / 5) @ parts[0] + (w * 12 / t) @ parts[1]).reshape(-1, 16, 2, 16, 2))
-        mass.add_mass(cells, sheet.density_kg_m3 * 1e-12 * ((w * t / 5) @ pair).reshape(-1, 16, 16), ((0, 0), (1, 1)))
-    return stiff.matrix(), mass.matrix()
+    return stiff.matrix()
 
 
 def _with_ghost(grid: Grid, cells: Ints) -> Floats:
@@ -178,20 +199,24 @@ def _alike(grid: Grid, thick: Floats) -> list[tuple[Ints, Ints]]:
     return shared + [(c, c) for c in chunks]
 
 
-def _add_layer(grid: Grid, layer: Layer, strain: Floats, pair: Floats, stiff: Stencil, mass: Stencil) -> None:
-    """Classical lamination: stretching, coupling and bending of a patch off the mid-plane (Jones)."""
+def _layer_cells(grid: Grid, layer: Layer) -> tuple[Ints, Floats]:
     w = cell_weights(layer.polygon, grid.step_mm, grid.x0_mm, grid.y0_mm, grid.cell_i, grid.cell_j)
     cells = np.nonzero(np.abs(w).sum(axis=1) > 0)[0]
+    return cells, w[cells]
+
+
+def _layer_moments(layer: Layer) -> list[float]:
     low, high = layer.low_mm, layer.high_mm
-    moments = [(high ** (k + 1) - low ** (k + 1)) / (k + 1) for k in range(3)]
+    return [(high ** (k + 1) - low ** (k + 1)) / (k + 1) for k in range(3)]
+
+
+def _add_layer(grid: Grid, layer: Layer, strain: Floats, stiff: Stencil) -> None:
+    """Classical lamination: stretching, coupling and bending of a patch off the mid-plane (Jones)."""
+    cells, w = _layer_cells(grid, layer)
+    moments = _layer_moments(layer)
     law = np.zeros((8, 8))
     law[:3, :3] = layer.stiffness * moments[0]
     law[:3, 3:6] = law[3:6, :3] = layer.stiffness * moments[1]
     law[3:6, 3:6] = layer.stiffness * moments[2]
     law[6:, 6:] = layer.shear * moments[0] * SHEAR_CORRECTION
-    stiff.add(cells, (w[cells] @ _energy(strain, law)).reshape(-1, 16, FIELDS, 16, FIELDS))
-    rho = layer.density_kg_m3 * 1e-12
-    scalar = rho * (w[cells] @ pair).reshape(-1, 16, 16)
-    mass.add_mass(cells, scalar * moments[0], ((U, U), (V, V), (W, W)))
-    mass.add_mass(cells, scalar * moments[1], ((U, A), (A, U), (V, B), (B, V)))
-    mass.add_mass(cells, scalar * moments[2], ((A, A), (B, B)))
+    stiff.add(cells, (w @ _energy(strain, law)).reshape(-1, 16, FIELDS, 16, FIELDS))

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 
 from braces.base.arrays import Floats, Points
-from braces.mechanics.plate_model import A, B, U, V, W
+from braces.mechanics.plate_model import FIELDS, A, B, U, V, W, scalar_matrix
 from braces.mechanics.space import WARP, Space
 from braces.mechanics.spline_grid import cell_weights
 
@@ -85,20 +85,13 @@ def rim_stiffness(rim: Rim, space: Space) -> Any:
 
 
 def _bed(strip: StripSpring, space: Space) -> Any:
-    import scipy.sparse as sp
-
     grid = space.grid
     w = cell_weights(strip.polygon, grid.step_mm, grid.x0_mm, grid.y0_mm, grid.cell_i, grid.cell_j)
-    x, y = grid.gauss_points()
-    cells = np.abs(w).sum(axis=1) > 0
-    x, y, w = x[cells].ravel(), y[cells].ravel(), w[cells].ravel()
+    cells = np.nonzero(np.abs(w).sum(axis=1) > 0)[0]
     down = -strip.thickness_mm / 2
-    total = sp.csr_matrix((space.count, space.count))
-    for terms, k in (
-        ([(W, 0, 0, 1.0)], strip.outward_mpa_mm[0]),
-        ([(U, 0, 0, 1.0), (A, 0, 0, down)], strip.in_plane_mpa_mm[0]),
-        ([(V, 0, 0, 1.0), (B, 0, 0, down)], strip.in_plane_mpa_mm[0]),
-    ):
-        rows = space.rows(x, y, terms)
-        total = total + rows.T @ sp.diags(k * w) @ rows
-    return total
+    fields = np.zeros((FIELDS, FIELDS))
+    fields[W, W] = strip.outward_mpa_mm[0]
+    for flat, turn in ((U, A), (V, B)):  # the inner face moves by u + down a
+        lever = np.array([1.0, down])
+        fields[np.ix_((flat, turn), (flat, turn))] = strip.in_plane_mpa_mm[0] * np.outer(lever, lever)
+    return space.of_fields(scalar_matrix(grid, cells, w[cells]), fields)

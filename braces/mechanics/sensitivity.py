@@ -15,7 +15,8 @@ import numpy as np
 
 from braces.base.arrays import Floats, frozen_floats
 from braces.mechanics.analyse import Solved
-from braces.mechanics.bar import Bar, element_matrices
+from braces.mechanics.bar import Bar
+from braces.mechanics.bar_moments import element_matrices, sections
 
 _STEP_MM = 0.01
 
@@ -65,12 +66,21 @@ def gains(solved: Solved) -> tuple[BraceGain, ...]:
     pulled = adjoint = np.zeros(solved.system.count)
     if solved.deflection is not None and solved.turn is not None and solved.factor is not None:
         pulled, adjoint = solved.deflection, solved.factor.solve(solved.turn)
-    own = bound.link @ np.column_stack([pulled, adjoint, solved.shapes])
-    omega = 2 * pi * solved.hertz
+    own = np.asarray(bound.hanging.rows @ np.column_stack([pulled, adjoint, solved.shapes]))
+    return gains_of(bound.plate.bars, own.reshape(len(bound.hanging.feet), -1, own.shape[1]), solved.hertz)
+
+
+def gains_of(bars: tuple[Bar, ...], own: Floats, hertz_of: Floats) -> tuple[BraceGain, ...]:
+    """Return the derivatives from the elements' movements (elements, unknowns, 2 + modes).
+
+    The first two movements are those under the strings and of the adjoint; modes are mass-normalised, their
+    frequencies ``hertz_of``.
+    """
+    omega = 2 * pi * hertz_of
     at, out = 0, []
-    for bar, number in zip(bound.plate.bars, bound.numbers, strict=True):
-        mine = own[at : at + number.total][number.element]  # (elements, unknowns, vectors)
-        at += number.total
+    for bar in bars:
+        mine = own[at : at + bar.elements]
+        at += bar.elements
         turn, hertz = np.zeros(len(bar.stations_mm)), np.zeros((len(bar.stations_mm), len(omega)))
         mass = np.zeros(len(bar.stations_mm))
         free = ~in_notch(bar)
@@ -98,7 +108,8 @@ def _difference(bar: Bar, end: int) -> tuple[Floats, Floats]:
     """(dK, dM) of every element by the height at one of its ends, for each mm."""
     lift = np.zeros((bar.elements, 2))
     lift[:, end] = _STEP_MM
-    up, down = element_matrices(bar, lift), element_matrices(bar, -lift)
+    of = sections(bar)
+    up, down = element_matrices(bar, lift, of), element_matrices(bar, -lift, of)
     return (up[0] - down[0]) / (2 * _STEP_MM), (up[1] - down[1]) / (2 * _STEP_MM)
 
 

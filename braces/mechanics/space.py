@@ -30,12 +30,39 @@ class Space:
 
     grid: Grid
     keep: Any  #: sparse, (7 x functions, unknowns)
+    scalar: Any  #: sparse, (functions, kept functions): the part of ``keep`` that all five fields share
+    warped: Ints  #: functions that carry warp fields
     cluster: Ints  #: (unknowns,) which belong to one function
 
     @property
     def count(self) -> int:
         """Number of unknowns."""
         return int(self.keep.shape[1])
+
+    def of_fields(self, scalar: Any, fields: Floats) -> Any:
+        """Return the matrix (unknowns, unknowns) of a scalar one (functions, functions) between pairs of fields.
+
+        ``fields`` (5, 5) says how much of it stands between which two; warp fields have no part in it.
+        """
+        import scipy.sparse as sp
+
+        small = sp.kron(self.scalar.T @ scalar @ self.scalar, fields, format="csr")
+        return sp.block_diag([small, sp.csr_matrix((2 * len(self.warped),) * 2)], format="csr")
+
+    def whole(self, plate: Any, warp: Any) -> Any:
+        """Return the matrix (unknowns, unknowns) of one of the five fields, and one of the two warp fields."""
+        import scipy.sparse as sp
+
+        five = sp.kron(self.scalar, sp.identity(FIELDS), format="csr")
+        pick = (2 * self.warped[:, None] + np.arange(2)).ravel()
+        return sp.block_diag([five.T @ plate @ five, warp[pick][:, pick]], format="csr")
+
+    def warp_only(self, scalar: Any) -> Any:
+        """Return the matrix (unknowns, unknowns) of a scalar one (functions, functions) in both warp fields."""
+        import scipy.sparse as sp
+
+        own = sp.kron(scalar[self.warped][:, self.warped], sp.identity(2), format="csr")
+        return sp.block_diag([sp.csr_matrix((FIELDS * self.scalar.shape[1],) * 2), own], format="csr")
 
     def rows(self, x: Floats, y: Floats, terms: list[tuple[int, int, int, Any]]) -> Any:
         """Return sparse rows (points, unknowns): the sum of field derivatives (field, dx, dy, factor).
@@ -87,7 +114,7 @@ def make_space(grid: Grid, detail: Near | None, warp: Near | None) -> Space:
     extra = sp.csr_matrix((np.ones(len(pick)), (pick, np.arange(len(pick)))), shape=(2 * grid.count, len(pick)))
     own = np.where(fine[chosen] >= 0, fine[chosen], scalar.shape[1] + np.arange(len(chosen)))
     cluster = np.concatenate([np.repeat(np.arange(scalar.shape[1]), FIELDS), np.repeat(own, 2)])
-    return Space(grid, sp.block_diag([plate, extra], format="csr"), cluster)
+    return Space(grid, sp.block_diag([plate, extra], format="csr"), scalar, chosen, cluster)
 
 
 def _hierarchy(grid: Grid, detail: Near) -> tuple[Any, Ints]:

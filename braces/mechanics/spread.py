@@ -16,10 +16,9 @@ import numpy as np
 from braces.base.arrays import Floats
 from braces.carved.values import Carved
 from braces.mechanics.analyse import MODES, QUICK, string_vectors
-from braces.mechanics.braced_plate import Mesh, System, assemble, bind, modes
+from braces.mechanics.braced_plate import Mesh, System, assemble, bind, modes, sheet_matrices
 from braces.mechanics.built import Built
 from braces.mechanics.instrument import Setting, plate_model
-from braces.mechanics.plate_model import plate_matrices, warp_matrices
 from braces.mechanics.strings import StringLoad
 
 #: Coefficients of variation of clear wood, Wood Handbook table 5-6 as remembered: modulus 22 %, specific gravity 10 %.
@@ -97,11 +96,9 @@ def family(carved: Carved, setting: Setting, load: StringLoad, mesh: Mesh = QUIC
     model = plate_model(carved, "top", setting, mesh)
     bound = bind(model.plate, mesh, model.keep_fine)
     system = assemble(bound)
-    keep, grid, sheet = bound.space.keep, bound.space.grid, model.plate.sheet
-    parts = zip(plate_matrices(grid, sheet, ()), warp_matrices(grid, sheet), strict=True)
     grow = system.count - bound.space.count
     empty = sp.csr_matrix((grow, grow))
-    plate = [sp.block_diag([keep.T @ sp.block_diag(p, format="csr") @ keep, empty], format="csr") for p in parts]
+    plate = [sp.block_diag([p, empty], format="csr") for p in sheet_matrices(bound.space, model.plate.sheet, ())]
     force, turn = string_vectors(model, system, load)
     return Family(system, plate[0], plate[1], force, turn)
 

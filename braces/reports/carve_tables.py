@@ -36,7 +36,8 @@ def carve_tables(plan: CarvePlan) -> str:
     what = aim.words[0].upper() + aim.words[1:]
     page.say(f"{what}: now {_with_bound(aim, *plan.before)}.")
     page.say(f"Wanted: {aim.text(plan.wanted[0])}, {plan.wanted[1]}.")
-    page.say(f"Reached, by a full solution of the new file: {_with_bound(aim, *plan.reached)}.")
+    how = "by a full solution of the new file" if aim.solved else "by the new file"
+    page.say(f"Reached, {how}: {_with_bound(aim, *plan.reached)}.")
     page.say("Carve to the schedule in stages, measure the stick, and stop when it says so.")
     return page.text()
 
@@ -63,6 +64,7 @@ def _together(plan: CarvePlan) -> tuple[str, ...]:
 
 def _with_bound(aim: Aim, value: float, of: Bound | None) -> str:
     if of is None:
-        return aim.text(value)
+        return f"{aim.text(value)} (bound not measured)"
     low, high = limits(value, of)
-    return f"{aim.text(value)} (solution of the model between {aim.text(low)} and {aim.text(high)})"
+    what = "solution of the model" if aim.solved else "volume times density"
+    return f"{aim.text(value)} ({what} between {aim.text(low)} and {aim.text(high)})"

@@ -6,13 +6,12 @@ import textwrap
 import tomllib
 from collections.abc import Iterator, Mapping
 from importlib.resources import files
-from types import NoneType
-from typing import Any, get_args
+from typing import Any
 
 from pydantic import BaseModel
 
 from braces.base.problems import known_codes
-from braces.design.fields import all_parts, key_of, limits_text, part_models, value_text
+from braces.design.fields import all_parts, key_of, limits_text, literals, part_models, value_text
 from braces.design.model import Design
 from braces.design.quantities import Place, Reach
 
@@ -84,10 +83,8 @@ def _title(model: type[BaseModel]) -> str:
 
 
 def _kind(annotation: Any) -> str:
-    options = [a for a in get_args(annotation) if a is not NoneType]
-    if options and all(isinstance(a, str) for a in options):
-        return "one of " + ", ".join(f'"{a}"' for a in options)
-    return ""
+    words = () if part_models(annotation) else literals(annotation)
+    return "one of " + ", ".join(f'"{w}"' for w in words) if words else ""
 
 
 def _default(name: str, value: Any) -> str:

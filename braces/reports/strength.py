@@ -16,6 +16,7 @@ from braces.reports.strength_outlook import outlook_summary
 from braces.reports.strength_tables import strength_tables
 
 if TYPE_CHECKING:
+    from braces.base.arrays import Floats
     from braces.mechanics.brace_figures import BraceFigures
     from braces.mechanics.outlook import Outlook
     from braces.mechanics.values import Bound, BraceStress, PlateStrength, Shape, Strength
@@ -111,7 +112,7 @@ def _brace(b: BraceFigures, stress: BraceStress | None) -> dict[str, Any]:
             }
             for lap in b.laps
         ],
-        "stations": [_station(b, at) for at in _places(b)],
+        "stations": [_station(b, stress, at) for at in _places(b)],
     }
 
 
@@ -121,8 +122,8 @@ def _places(b: BraceFigures) -> list[float]:
     return [*map(float, np.arange(0.0, length - 1e-6, _EVERY_MM)), length]
 
 
-def _station(b: BraceFigures, at_mm: float) -> dict[str, Any]:
-    columns = {
+def _station(b: BraceFigures, stress: BraceStress | None, at_mm: float) -> dict[str, Any]:
+    columns: dict[str, Floats | None] = {
         "height_mm": b.height_mm,
         "area_mm2": b.area_mm2,
         "centroid_mm": b.centroid_mm,
@@ -130,8 +131,19 @@ def _station(b: BraceFigures, at_mm: float) -> dict[str, Any]:
         "own_n_mm2": b.own_n_mm2,
         "with_plate_n_mm2": b.with_plate_n_mm2,
         "axis_mm": b.axis_mm,
+        "metre_mass_g": b.metre_mass_g,
+        "bench_deflection_mm": b.bench_curve_mm,
     }
-    return {"at_mm": _r(at_mm)} | {key: _r(float(np.interp(at_mm, b.x_mm, v))) for key, v in columns.items()}
+    found = {key: _r(float(np.interp(at_mm, b.x_mm, v))) for key, v in columns.items() if v is not None}
+    return {"at_mm": _r(at_mm), **found, "stress_mpa": None if stress is None else _stress_at(stress, at_mm)}
+
+
+def _stress_at(stress: BraceStress, at_mm: float) -> float | None:
+    """Stress at the nearest place where it was worked out; None at the ends and in a lap, where it was not."""
+    if not float(stress.x_mm[0]) <= at_mm <= float(stress.x_mm[-1]):
+        return None
+    value = float(stress.stress_mpa[int(np.argmin(np.abs(stress.x_mm - at_mm)))])
+    return None if np.isnan(value) else _r(value)
 
 
 def _plate(plate: PlateStrength, strength: Strength) -> dict[str, Any]:

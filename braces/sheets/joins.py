@@ -13,10 +13,11 @@ from braces.base.arrays import Points
 from braces.sheets.drawing import Box, Drawing, Mark, union
 from braces.sheets.join_marks import BAND_MM, OVERLAP_MM, TEXT_MM, WORDS_OFF_MM, Join, join_marks
 from braces.sheets.lettering import text_width_mm
-from braces.sheets.windows import Region, Segments, crossing, is_whole, settled, stroke_segments, with_labels
+from braces.sheets.windows import Region, Segments, crossing, is_shown, settled, stroke_segments, with_labels
 
 _ROUNDING_MM = 1e-9
 _STEP_MM = 1.0
+_LINES_MORE_MM = 22.0  #: ground under a strip for words that find no other
 _LINE_CLEAR_MM = 0.6  #: from a trim line to words beside it
 _HALF_PEN_MM = 0.25
 
@@ -43,7 +44,7 @@ def pieces(drawing: Drawing, width_mm: float, letters: Iterator[str]) -> tuple[P
     regions = _regions(drawing, join_places(drawing, width_mm))
     strokes = stroke_segments(drawing.strokes)
     words = settled(drawing.labels, regions, strokes)
-    missing = [w.text for w in words if not any(is_whole(w, r.window) for r in regions)]
+    missing = [w.text for w in words if not any(is_shown(w, r) for r in regions)]
     if missing:
         raise ValueError(f"{drawing.key!r}: no part of the strip has room for {missing[0]!r}")
     ink = with_labels(strokes, words)
@@ -52,7 +53,7 @@ def pieces(drawing: Drawing, width_mm: float, letters: Iterator[str]) -> tuple[P
     parts = []
     for k, region in enumerate(regions):
         near = slice(max(0, k - 1), k + 1)
-        marks: list[Mark] = [w for w in words if is_whole(w, region.window)]
+        marks: list[Mark] = [w for w in words if is_shown(w, region)]
         marks += [m for join in drawn[near] for m in join.strokes]
         marks += [drawn[k - 1].right] if k else []
         marks += [drawn[k].left] if k < len(drawn) else []
@@ -65,6 +66,7 @@ def pieces(drawing: Drawing, width_mm: float, letters: Iterator[str]) -> tuple[P
 def _regions(drawing: Drawing, cuts: Sequence[float]) -> list[Region]:
     """Return what each part shows and what is left of it once it is trimmed."""
     x0, y0, x1, y1 = drawing.ink
+    y0 -= _LINES_MORE_MM
     top, half = y1 + BAND_MM, OVERLAP_MM / 2
     return [
         Region((a - half * (a > x0), y0, b + half * (b < x1), top), (a, y0, b, top))

@@ -61,7 +61,7 @@ _KEY: Final = (
     f"stiffness together with {STRIP_THICKNESSES:g} thicknesses of plate on either side. bends: in the middle under "
     f"{BENCH_LOAD_N:g} N, on supports at both ends. taps: the lowest note of the free brace, held at 22 % of its "
     "length. stress: the greatest under the strings, of what the wood bears for ten years. These columns are beam "
-    "formulas on the wood’s table values, their bounds on the last sheet; test your own sticks."
+    "formulas on the wood’s table values, their bounds on the sheet of the stages; test your own sticks."
 )
 _GAINS: Final = (
     Column(("", "no."), left=True),
@@ -114,7 +114,7 @@ def tiles(strength: Strength, width_mm: float) -> Block:
     """Return the eight numbers that say most, each above its range."""
     rows = (_moving(strength), _ringing(strength))
     each = width_mm / _TILES_IN_A_ROW
-    return stacked([row([_tile(t, each - _CLOSE_MM) for t in some], width_mm) for some in rows], GAP_MM)
+    return stacked([row([_tile(t, each - 2 * _CLOSE_MM) for t in some], width_mm) for some in rows], GAP_MM)
 
 
 def _tile(words: Tile, width_mm: float) -> Block:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from braces.mechanics.brace_figures import BENCH_LOAD_N
-from braces.mechanics.ranges import STATEMENT, formula_bounds, mode_bound
+from braces.mechanics.ranges import STATEMENT, mode_bound
 from braces.mechanics.spread import DENSITY_SPREAD_RATIO, E_SPREAD_RATIO
 from braces.mechanics.values import Strength
 from braces.sheets.strength_block import Block, Column, heading, in_columns, listing, paragraph, stacked, table
@@ -32,7 +32,7 @@ LIMITS: Final = (
     "What moves here moves at once. Under a load that stays wood goes on creeping, more so when its moisture changes.",
     "Stresses are those along the carved edge; at laps, ends and glue lines they are higher and are not worked out.",
     "Glue lines are taken as rigid and without thickness; finish, rosette, neck and blocks are left out.",
-    "Humidity, heat and age change stiffness, shape and mass; none of that is in these numbers.",
+    "Humidity, heat and age change stiffness, shape and mass; of that only the free plates’ width is worked out.",
 )
 
 
@@ -127,11 +127,11 @@ def _bounds(strength: Strength, width_mm: float) -> Block:
         f"Solved with {figures(strength.top.unknowns_count)} unknowns for the top and "
         f"{figures(strength.back.unknowns_count)} for the back, on a grid of {strength.top.step_mm:g} mm."
     )
-    rest = "Formulas of single braces: " + "; ".join(
-        f"{b.quantity} {percent(b.low_ratio)} % too low, {percent(b.high_ratio)} % too high" for b in formula_bounds()
+    left = (
+        "Single braces: on the sheet of their stages. Stiffness with the strip of plate, laps, stresses, string "
+        "tensions, plates’ masses: bound not measured."
     )
-    left = "Stiffness with the strip of plate, laps, stresses, string tensions, plates’ masses: bound not measured."
-    return listing([*texts, rest, left, grid], width_mm)
+    return listing([*texts, left, grid], width_mm)
 
 
 def _woods(strength: Strength, width_mm: float) -> Block:

@@ -8,6 +8,7 @@ from typing import Final
 from braces.mechanics.brace_figures import BENCH_LOAD_N
 from braces.mechanics.movement import GLUED_FRACTION, TEMPERATURE_DEG, Air
 from braces.mechanics.outlook import Band, Outlook, SpreadBands
+from braces.mechanics.ranges import formula_bounds
 from braces.mechanics.schedule import Schedule
 from braces.mechanics.values import Strength
 from braces.sheets.strength_block import Block, Column, heading, paragraph, row, stacked, table
@@ -42,8 +43,8 @@ _KEY: Final = (
     "Stage 1: cut to length and planed to its greatest height, square. Stage 2: the profile carved, still square. "
     "Stage 3: the section shaped and the laps cut. stiff: what is left of the stage before, as a beam on supports at "
     f"its ends loaded in the middle with {BENCH_LOAD_N:g} N. taps: the lowest note of the free brace, held at 22 % of "
-    "its length, struck in the middle. Beam formulas with shear, on the wood’s table values or your own stock, "
-    "bounds on the last sheet: a stick of your own may stand 10 to 20 % off in stiffness, half of that in its note."
+    "its length, struck in the middle. Beam formulas with shear, on the wood’s table values or your own stock: "
+    "a stick may stand 10 to 20 % off in stiffness, half of that in its note."
 )
 _AIR: Final = (
     Column(("humidity", "%")),
@@ -63,7 +64,7 @@ def schedule_leaves(strength: Strength, braces: Sequence[Group], outlook: Outloo
     pile = Pile(window)
     pile.add(heading("From the stick to the brace", wide))
     pile.add_table(_COLUMNS, [_row(g, of[g.names[0]]) for g in braces], _CLOSE_MM)
-    pile.add(paragraph(_KEY, wide), _CLOSE_MM)
+    pile.add(paragraph(f"{_KEY} {_bounds()}", wide), _CLOSE_MM)
     half = (wide - _BETWEEN_MM) / 2
     below = [_air(outlook.air, half)] if outlook.air else []
     if outlook.spread is not None:
@@ -71,6 +72,13 @@ def schedule_leaves(strength: Strength, braces: Sequence[Group], outlook: Outloo
     if below:
         pile.add(row(below, wide + _BETWEEN_MM))
     return [Leaf(TITLE, FACE, True, marks) for marks in pile.marks(last_is_full=False)]
+
+
+def _bounds() -> str:
+    each = (
+        f"{b.quantity} {percent(b.low_ratio)} % too low, {percent(b.high_ratio)} % too high" for b in formula_bounds()
+    )
+    return f"How far a formula may be off by itself: {'; '.join(each)}."
 
 
 def _row(group: Group, found: Schedule) -> tuple[str, ...]:

@@ -71,6 +71,11 @@ def is_whole(label: Label, box: Box) -> bool:
     return x0 >= box[0] and y0 >= box[1] and x1 <= box[2] and y1 <= box[3]
 
 
+def is_shown(label: Label, region: Region) -> bool:
+    """Return whether a sheet lists the label: it is whole there, and not only on what is trimmed off or covered."""
+    return is_whole(label, region.window) and touches(label, region.kept)
+
+
 def touches(label: Label, box: Box) -> bool:
     """Return whether a part of the label lies in ``box``."""
     x0, y0, x1, y1 = label.ink
@@ -142,7 +147,7 @@ def _other_lines(
     label: Label, t: float, along: tuple[float, float], need: tuple[tuple[float, float], tuple[float, float]]
 ) -> Iterator[tuple[float, float, float]]:
     """Yield shifts to the lines above and below, for words that find no free ground on their own."""
-    for k in (1, -1, 2, -2, 3, -3, 4, -4):
+    for k in (1, -1, 2, -2, 3, -3, 4, -4, -5, -6):
         off = k * _LINE_RATIO * label.height_mm
         dx, dy = t * along[0] - off * along[1], t * along[1] + off * along[0]
         if all(low <= d <= high for d, (low, high) in zip((dx, dy), need, strict=True)):

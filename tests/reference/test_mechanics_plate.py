@@ -13,7 +13,8 @@ import pytest
 import shapely
 
 from braces.design.woods import Elastic, wood
-from braces.mechanics.bar import Bar, element_matrices, numbering
+from braces.mechanics.bar import Bar, numbering
+from braces.mechanics.bar_moments import element_matrices
 from braces.mechanics.braced_plate import BracedPlate, Mesh, assemble, bind, modes
 from braces.mechanics.loads import patch_mean, pressure
 from braces.mechanics.plate_model import A, B, Sheet, U, V, W

@@ -167,5 +167,12 @@ def test_a_call_that_cannot_be_understood_is_told_what_to_write(call: tuple[str,
     assert caught.value.problems[0].advice
 
 
+def test_a_plate_that_nothing_holds_is_not_carved_to_a_turn() -> None:
+    study = follow(Path("wren.toml"), text_of("wren").replace("[lining]\n", '[lining]\nrim = "free"\n'))
+    with pytest.raises(DesignError) as caught:
+        carve_design(study, ask("bridge turns 0.6 deg"))
+    assert [(p.code, p.where) for p in caught.value.problems] == [("M02", ("lining", "rim"))]
+
+
 def test_every_part_can_be_named() -> None:
     assert parts_of("heights, valleys, Peaks,stations") == frozenset(PARTS)

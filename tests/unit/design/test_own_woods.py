@@ -47,6 +47,7 @@ def test_a_piece_with_a_name_of_the_table_replaces_that_wood() -> None:
         ('\n[stock.b]\nlike = "lead"\n', "V05", ("stock", "b", "like")),
         ('\n[stock.b]\nlike = "redwood"\ndensity = "400"\n', "V01", ("stock", "b", "density")),
         ('\n[stock.b]\nlike = "redwood"\ne_along = "12000 GPa"\n', "V03", ("stock", "b", "e_along")),
+        ('\n[stock."a\\u001b[31m"]\nlike = "redwood"\n', "V02", ("stock", "a\x1b[31m")),
         ('\n[stock.b]\nlike = "redwood"\nweight = "12 g"\n', "K01", ("stock", "b", "weight")),
     ],
 )

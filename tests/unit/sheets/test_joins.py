@@ -159,7 +159,7 @@ def test_a_ringed_label_keeps_within_its_room(angle_deg, anchor):
 
 
 @pytest.mark.parametrize("name", preset_names())
-def test_no_trim_line_runs_through_words(name):
+def test_words_of_joined_parts_lie_on_no_trim_line_and_on_no_other_words(name):
     """On both usual papers, upright and lying."""
     for drawing in (d for d in drawings(carved_of(name)) if d.kind == "strip"):
         for width in (178.0, 262.0):
@@ -170,3 +170,15 @@ def test_no_trim_line_runs_through_words(name):
                     (x, low), (_, high) = line.points
                     through = [w for w in words if w[0] < x < w[2] and w[1] < high and low < w[3]]
                     assert not through, (drawing.key, width, through)
+                for a, b in itertools.combinations(words, 2):
+                    deep = min(a[2], b[2]) - max(a[0], b[0]), min(a[3], b[3]) - max(a[1], b[1])
+                    assert min(deep) < 0.05, (drawing.key, width, a, b)
+
+
+def test_a_part_does_not_show_words_that_its_join_covers():
+    """Words wholly beyond the trim line belong to the other part; on this one they would be half hidden."""
+    words = Label(251.0, 5.0, "5", 2.5)
+    parts = pieces(strip(500, ((250.0, 250.2),), words), 280.0, names())
+    shown = [p for p in parts for m in p.marks if isinstance(m, Label) and m.text == "5"]
+    assert len(shown) == 1
+    assert shown[0] is parts[1]
