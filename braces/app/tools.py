@@ -99,7 +99,7 @@ class ToolSet:
 
 def tool_set(carved: Carved, mark: str, keys: Sequence[str]) -> ToolSet:
     """Make the tools of these kinds, in the order of the registry; ``mark`` is engraved beside their names."""
-    from braces.app.tool_cards import card_of
+    from braces.app.tool_cards import cards_of
     from braces.solids.tools.registry import chosen, part_files, tool_rows
 
     settings = settings_of(carved.placed.design, mark)
@@ -108,7 +108,7 @@ def tool_set(carved: Carved, mark: str, keys: Sequence[str]) -> ToolSet:
         parts = tool.make(carved, settings)
         rows = tool_rows(parts, settings)
         made.rows.extend(rows)
-        made.cards.extend(card_of(tool.title, p, row, settings) for p, row in zip(parts, rows, strict=True))
+        made.cards.extend(cards_of(tool.title, parts, rows, settings))
         for part in parts:
             made.files.update({f"solids/{path}": data for path, data in part_files(part).items()})
     return made

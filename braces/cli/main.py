@@ -82,7 +82,7 @@ def make(
         ),
     ] = None,
     inches: Annotated[
-        bool, typer.Option("--inches", help="inches to 1/64 beside mm, on sheets and in the book")
+        bool, typer.Option("--inches", help="inches to 1/64 beside mm on sheets and in the book")
     ] = False,
     jobs: Annotated[
         int, typer.Option(min=0, max=64, help="processes for long work; one for each core if not given")
@@ -98,16 +98,8 @@ def make(
     try:
         products = product_list(only, found)
         with steps(len(products)) as step:
-            folder, files = make_all(
-                found,
-                out,
-                paper.value,
-                products,
-                step,
-                keep_others=bool(only),
-                jobs=jobs or os.cpu_count() or 1,
-                inches=inches,
-            )
+            work = (found, out, paper.value, products, step)
+            folder, files = make_all(*work, keep_others=bool(only), jobs=jobs or os.cpu_count() or 1, inches=inches)
     except UnknownProduct as error:
         _say(str(error), err=True)
         raise typer.Exit(2) from None

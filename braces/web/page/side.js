@@ -44,7 +44,7 @@ export class SideView {
         picture.hollows.map((o) => s("path", { class: o.fits ? "tool" : "tool tight", d: o.tool })),
         this.at === null ? null : s("line", { class: "cursor", x1: this.at, x2: this.at, y1: y, y2: y + hh + room }),
       ),
-      picture.hollows.map((o) => s("text", { class: o.fits ? "word" : "word tight", x: o.at[0], y: (y + 1) * k, "text-anchor": "middle" },
+      picture.hollows.map((o) => s("text", { class: o.fits ? "word" : "word tight", x: o.at[0], y: (y + 1) * k, dy: "-1.15em", "text-anchor": "middle" },
         `hollow ${o.radius} mm, tool ${picture.tool} mm`)),
       picture.notches.map((n) => s("text", { class: "word", x: n.at, y: (y + 1) * k, "text-anchor": "middle" }, n.with)),
       picture.curves ? this.curves(picture, x, (y + hh) * k, w, room * k) : null,
