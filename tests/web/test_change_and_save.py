@@ -181,3 +181,12 @@ def test_a_preset_is_saved_as_a_file_of_ones_own(tmp_path: Path, visit) -> None:
         assert valley(own) != valley(text_of("fieldfare"))
     finally:
         stop(opened)
+
+
+def test_the_program_ends_quietly_while_a_page_is_open(tmp_path: Path, visit) -> None:
+    opened = start(Path("fieldfare"), tmp_path, "--no-solve")
+    page = visit(opened)
+    assert stop(opened, signal.SIGINT).replace("Close it here with Ctrl-C.", "").strip() == ""
+    assert opened.process.returncode == 0
+    page.wait_for_selector("body.gone")
+    assert "The program has stopped" in str(page.locator("#said").text_content())
