@@ -11,6 +11,7 @@ from braces.design.heights import heights
 from braces.mechanics.aim import Aim
 from braces.mechanics.carve_plan import CarvePlan
 
+_ROUNDS = 3
 _MET_RATIO = 0.01  #: how near the written file must come: the heights are rounded to what can be measured
 
 
@@ -24,7 +25,15 @@ def carve_design(study: Study, ask: Ask) -> CarvePlan:
     before = own.full(own.carved)
     wanted, how = (before[0], "as the design has it now") if asked is None else (asked, "asked for")
     search = Search.of(base, study, every, ask)
-    written = search.written(search.to(wanted), wanted)
+    written, goal = None, wanted
+    for _ in range(_ROUNDS):
+        found = search.to(goal)
+        written = search.written(found, goal)
+        miss = written.reached[0] - wanted
+        if abs(miss) <= _MET_RATIO * wanted or not found.met:
+            break
+        goal -= miss  # the search's own model is a little off: aim as much to the other side
+    assert written is not None
     if abs(written.reached[0] - wanted) > _MET_RATIO * wanted:
         raise DesignError([_out_of_reach(ask.target.aim, wanted, written.reached[0])])
     return search.plan(written, (wanted, how), before)

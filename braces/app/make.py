@@ -22,7 +22,7 @@ def product_list(only: Sequence[str] | None, study: Study) -> tuple[Product, ...
     """
     if not only:
         design = study.loaded.design if study.loaded else None
-        return tuple(p for p in PRODUCTS if not p.asked or getattr(design, p.key, None) is not None)
+        return tuple(p for p in PRODUCTS if not p.asked or (p.section and getattr(design, p.section, None) is not None))
     known = {p.key: p for p in PRODUCTS}
     named = [n.strip() for part in only for n in part.split(",") if n.strip()]
     for name in named:
@@ -41,13 +41,16 @@ def make_all(
     step: Step = lambda _title, _share: None,
     keep_others: bool = False,
     jobs: int = 1,
+    inches: bool = False,
 ) -> tuple[Path, list[str]]:
     """Make ``products`` and write them under ``out``; return the folder and the files, sorted.
 
     Everything is made before anything is written. ``keep_others`` keeps what earlier runs made and this one does
-    not; ``jobs`` is how many processes may work at once. Raises OSError or UnsafeTarget.
+    not; ``jobs`` is how many processes may work at once; with ``inches`` they stand beside mm.
+
+    Raises OSError or UnsafeTarget.
     """
-    job = Job(study, paper, jobs, step)
+    job = Job(study, paper, jobs, step, inches)
     files: Files = {}
     for product in products:
         step(product.title, 0.0)

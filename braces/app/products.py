@@ -26,10 +26,17 @@ _RIM_POINTS = 40  #: points on each piece of an outline that a plate's solid fol
 class Job:
     """A sound study on its way to paper; what several products need is worked out once."""
 
-    def __init__(self, study: Study, paper: str, jobs: int = 1, step: Step = lambda _title, _share: None) -> None:
+    def __init__(
+        self,
+        study: Study,
+        paper: str,
+        jobs: int = 1,
+        step: Step = lambda _title, _share: None,
+        inches: bool = False,
+    ) -> None:
         if study.carved is None or study.loaded is None:
             raise ValueError("only a sound design can be made")
-        self.study, self.paper, self.jobs, self.step = study, paper, jobs, step
+        self.study, self.paper, self.jobs, self.step, self.inches = study, paper, jobs, step, inches
         self.found: dict[str, Any] = {}  #: what products add to the summary
         self.carved: Carved = study.carved
         self.made: set[str] = set()  #: keys of what this run has made so far
@@ -49,7 +56,7 @@ class Job:
         """All drawings, plans first."""
         from braces.sheets.content import drawings
 
-        return drawings(self.carved)
+        return drawings(self.carved, self.inches)
 
     @cached_property
     def strength(self) -> Answer:
@@ -88,7 +95,8 @@ class Product:
     key: str  #: for --only
     title: str  #: for the progress bar
     make: Callable[[Job], Files]
-    asked: bool = False  #: made only when named, or when the design has a section for it
+    asked: bool = False  #: made only when named, or when the design has the section
+    section: str | None = None  #: of the design file that asks for it
 
 
 def brace_files(carved: Carved) -> dict[str, list[str]]:
@@ -183,15 +191,20 @@ def _solids(job: Job) -> Files:
 
 def _tools(job: Job) -> Files:
     from braces.app.tool_deck import deck_drawings
+    from braces.sheets.book import full_size_pdf
     from braces.sheets.paper import paper
     from braces.sheets.print_job import PrintJob
+    from braces.sheets.svg import svg
     from braces.sheets.tool_pages import tools_pdf
 
     sets = job.tools
     files = {path: data for made in sets for path, data in made.files.items()}
     cards = [card for made in sets for card in made.cards]
     files["tools.pdf"] = tools_pdf(cards, PrintJob(job.instrument, job.revision, paper(job.paper), job.printer))
-    files |= _played(deck_drawings(job.carved))
+    decks = deck_drawings(job.carved)
+    if decks:
+        files |= {f"drawings/{deck.key}.svg": svg(deck) for deck in decks}
+        files["deck-full.pdf"] = full_size_pdf(decks, job.instrument, job.revision, job.printer)
     job.found["tools"] = [row for made in sets for row in made.rows]
     return files | _summary(job)
 
@@ -207,17 +220,39 @@ def _strength(job: Job) -> Files:
     return {"strength.pdf": pages, **_summary(job)}
 
 
+def _bench_json(job: Job) -> Files:
+    """The numbers of the workshop, beside whatever is drawn from them."""
+    from braces.reports.bench_numbers import bench_numbers
+
+    return {"bench.json": _json(bench_numbers(job.carved.placed.design, job.bench, job.study.revision_hash))}
+
+
 def _rim(job: Job) -> Files:
     from braces.app.workshop import rim_drawings
     from braces.sheets.book import full_size_pdf, tiled_pdf
     from braces.sheets.paper import paper
 
-    drawings = rim_drawings(job.carved, job.bench)
+    drawings = rim_drawings(job.carved, job.bench, job.inches)
     names = (job.instrument, job.revision, job.printer)
-    return _played(drawings) | {
-        "rim-full.pdf": full_size_pdf(drawings, *names),
-        f"rim-{job.paper}.pdf": tiled_pdf(drawings, paper(job.paper), *names),
-    }
+    return (
+        _bench_json(job)
+        | _played(drawings)
+        | {
+            "rim-full.pdf": full_size_pdf(drawings, *names),
+            f"rim-{job.paper}.pdf": tiled_pdf(drawings, paper(job.paper), *names),
+        }
+    )
+
+
+def _deck(job: Job) -> Files:
+    from braces.app.workshop import deck_drawings
+    from braces.sheets.book import full_size_pdf
+
+    drawings = deck_drawings(job.carved, job.bench, job.inches)
+    files = _bench_json(job) | _played(drawings)
+    if drawings:
+        files["deck-full.pdf"] = full_size_pdf(drawings, job.instrument, job.revision, job.printer)
+    return files
 
 
 def _book(job: Job) -> Files:
@@ -227,8 +262,9 @@ def _book(job: Job) -> Files:
     # The mechanics take their time: the book tells them where they were asked for.
     strength = job.strength.strength if "strength" in job.made else None
     rows = [row for made in job.tools for row in made.rows] if "tools" in job.made else None
-    book = shop_book(job.carved, job.bench, job.revision, strength, told_tools(job.study, rows))
-    return book_files(book, job.carved, job.bench, job.paper)
+    told = told_tools(job.study, rows)
+    book = shop_book(job.carved, job.bench, job.revision, strength, told, inches=job.inches)
+    return _bench_json(job) | book_files(book, job.carved, job.bench, job.paper)
 
 
 PRODUCTS: tuple[Product, ...] = (
@@ -238,7 +274,8 @@ PRODUCTS: tuple[Product, ...] = (
     Product("templates", "templates", _templates),
     Product("solids", "solids", _solids),
     Product("rim", "rim templates", _rim, asked=True),
-    Product("tools", "shop tools", _tools, asked=True),
+    Product("deck", "go-bar deck", _deck, asked=True),
+    Product("tools", "shop tools", _tools, asked=True, section="tools"),
     Product("strength", "strength", _strength, asked=True),
     Product("book", "shop book", _book, asked=True),
 )

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
 from math import hypot
 from typing import Any
 
@@ -11,6 +13,34 @@ from braces.solids.tools.hidden import Gaze
 from braces.solids.tools.part import Angle, Measure, Part
 from braces.solids.tools.settings import ToolSettings
 from braces.solids.tools.view import ABOVE, FRONT, LEFT, UNDER, View, views_of
+
+_STOCK_NOTE = (
+    "Each is longer than the room that plate, brace, caul and cups leave under the deck's ceiling, so that it bows out "
+    "and pushes. A bowed bar can fly out: wear eye protection."
+)
+
+
+def cards_of(
+    kind: str, parts: Sequence[Part], rows: Sequence[dict[str, Any]], settings: ToolSettings
+) -> list[ToolCard]:
+    """Return the pages of the parts of one kind: one for each that is printed, one for all that is cut from stock."""
+    both = list(zip(parts, rows, strict=True))
+    stock = [(p, row) for p, row in both if not p.printed]
+    pages = [_stock_card(kind, stock, settings)] if stock else []
+    return pages + [card_of(kind, p, row, settings) for p, row in both if p.printed]
+
+
+def _stock_card(kind: str, stock: list[tuple[Part, dict[str, Any]]], settings: ToolSettings) -> ToolCard:
+    """Return the page of bars of one section and several lengths, the longest drawn."""
+    longest, row = max(stock, key=lambda both: float(both[0].pieces[0].size_mm[0]))
+    card = card_of(kind, longest, row, settings)
+    facts = [(longest.orientation, "")]
+    for part, own in stock:
+        sizes = ", ".join(" ".join(_fact(name, value)) for name, value in own["dimensions"].items())
+        facts.append((f"{part.count} of {sizes}", ", ".join(part.serves)))
+    section = longest.title.split(", ", 1)[-1]
+    count = sum(p.count for p, _ in stock)
+    return replace(card, title=f"go-bars, {section}", count=count, facts=tuple(facts), notes=(_STOCK_NOTE,))
 
 
 def card_of(kind: str, part: Part, row: dict[str, Any], settings: ToolSettings) -> ToolCard:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from braces.app.study import Study, follow
 from braces.base.problems import DesignError, Problem
 from braces.carved.values import Carved
+from braces.design.closing import DeckSpec
 from braces.design.model import Design
 from braces.design.shop import ToolsSpec
 from braces.solids.tools.names import TOOL_NAMES
@@ -24,9 +25,9 @@ WORTH_IT = 3  #: fewer processes gain less than their start and the kernel's imp
 
 
 def settings_of(design: Design, mark: str = "") -> ToolSettings:
-    """Return what a design says of the printer, the deck and the tools."""
+    """Return what a design says of the printer, the deck and the tools; the deck's own section goes first."""
     printer, tools = design.printer3d, design.tools or ToolsSpec()
-    return ToolSettings(
+    made = ToolSettings(
         bed_mm=printer.bed,
         clearance_mm=printer.clearance_mm,
         wall_mm=printer.wall_mm,
@@ -46,6 +47,19 @@ def settings_of(design: Design, mark: str = "") -> ToolSettings:
         bar_thickness_mm=tools.bar_thickness_mm,
         bar_over_mm=tools.bar_over_mm,
         mark=mark,
+    )
+    return made if design.deck is None else _on_deck(made, design.deck)
+
+
+def _on_deck(settings: ToolSettings, deck: DeckSpec) -> ToolSettings:
+    return replace(
+        settings,
+        deck_mm=deck.height_mm,
+        bar_shape=deck.bar_shape,
+        bar_material=deck.bar_material,
+        bar_width_mm=deck.bar_width_mm,
+        bar_thickness_mm=deck.bar_thickness_mm,
+        bar_over_mm=deck.bar_over_mm,
     )
 
 
@@ -85,7 +99,7 @@ class ToolSet:
 
 def tool_set(carved: Carved, mark: str, keys: Sequence[str]) -> ToolSet:
     """Make the tools of these kinds, in the order of the registry; ``mark`` is engraved beside their names."""
-    from braces.app.tool_cards import card_of
+    from braces.app.tool_cards import cards_of
     from braces.solids.tools.registry import chosen, part_files, tool_rows
 
     settings = settings_of(carved.placed.design, mark)
@@ -94,7 +108,7 @@ def tool_set(carved: Carved, mark: str, keys: Sequence[str]) -> ToolSet:
         parts = tool.make(carved, settings)
         rows = tool_rows(parts, settings)
         made.rows.extend(rows)
-        made.cards.extend(card_of(tool.title, p, row, settings) for p, row in zip(parts, rows, strict=True))
+        made.cards.extend(cards_of(tool.title, parts, rows, settings))
         for part in parts:
             made.files.update({f"solids/{path}": data for path, data in part_files(part).items()})
     return made

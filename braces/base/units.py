@@ -30,6 +30,7 @@ _NUMBER = r"[+-]?(?:\d{1,9}\s+\d{1,6}/\d{1,6}|\d{1,9}/\d{1,6}|\d{1,9}(?:\.\d{0,2
 LENGTH_PATTERN = rf"^\s*{_NUMBER}\s*(mm|cm|m|inches|inch|in|feet|foot|ft|\"|″|'|′)\s*$"
 ANGLE_PATTERN = rf"^\s*{_NUMBER}\s*(deg|degrees|°)\s*$"
 SHARE_PATTERN = rf"^\s*{_NUMBER}\s*%\s*$"
+TEMPERATURE_PATTERN = rf"^\s*{_NUMBER}\s*(°?C|°?F)\s*$"
 _BARE = re.compile(rf"^({_NUMBER})$", re.ASCII)
 _COMMA = re.compile(r"\d,\d")
 
@@ -102,6 +103,16 @@ def share(text: object) -> float:
     0.38
     """
     return _parse(text, SHARE_PATTERN, "a percentage", '"50 %"')[0] / 100
+
+
+def celsius(text: object) -> float:
+    """Return the degrees Celsius of a written temperature.
+
+    >>> celsius("20 C"), celsius("68 F")
+    (20.0, 20.0)
+    """
+    value, unit = _parse(text, TEMPERATURE_PATTERN, "a temperature", '"20 C" or "68 F"')
+    return (value - 32) / 1.8 if unit.endswith("f") else value
 
 
 @dataclass(frozen=True, slots=True)

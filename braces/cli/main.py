@@ -77,9 +77,13 @@ def make(
         list[str] | None,
         typer.Option(
             metavar="PRODUCT",
-            help="make only these (a,b): summary, tables, drawings, templates, solids, rim, tools, strength, book",
+            help="make only these (a,b): summary, tables, drawings, templates, solids, rim, deck, tools, strength, "
+            "book",
         ),
     ] = None,
+    inches: Annotated[
+        bool, typer.Option("--inches", help="inches to 1/64 beside mm on sheets and in the book")
+    ] = False,
     jobs: Annotated[
         int, typer.Option(min=0, max=64, help="processes for long work; one for each core if not given")
     ] = 0,
@@ -94,9 +98,8 @@ def make(
     try:
         products = product_list(only, found)
         with steps(len(products)) as step:
-            folder, files = make_all(
-                found, out, paper.value, products, step, keep_others=bool(only), jobs=jobs or os.cpu_count() or 1
-            )
+            work = (found, out, paper.value, products, step)
+            folder, files = make_all(*work, keep_others=bool(only), jobs=jobs or os.cpu_count() or 1, inches=inches)
     except UnknownProduct as error:
         _say(str(error), err=True)
         raise typer.Exit(2) from None
@@ -364,9 +367,11 @@ def presets() -> None:
 
 @app.command()
 def reference(
-    topic: Annotated[str, typer.Argument(help="fields, problems, summary, tools, or a problem's code")] = "fields",
+    topic: Annotated[
+        str, typer.Argument(help="fields, problems, summary, bench, tools, or a problem's code")
+    ] = "fields",
 ) -> None:
-    """Explain the fields of a design file, the problems, the keys of summary.json, or the shop tools."""
+    """Explain the fields of a design file, the problems, the keys of summary.json and bench.json, or the shop tools."""
     from braces.app.tools import tool_names
     from braces.reports.reference import UnknownTopic, listed_text, reference_text
 

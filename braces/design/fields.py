@@ -13,6 +13,7 @@ from braces.base.units import mm_text
 
 Models = list[type[BaseModel]]
 _UNITS = {
+    "_celsius": "C",
     "_mm": "mm",
     "_deg": "deg",
     "_ratio": "%",

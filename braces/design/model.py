@@ -11,6 +11,16 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from braces.design.braces import BRACE_LAYS, BraceSpec
+from braces.design.closing import (
+    AirSpec,
+    ClampsSpec,
+    DeckSpec,
+    EdgesSpec,
+    GlueSpec,
+    PropSpec,
+    RimSpec,
+    RosetteSpec,
+)
 from braces.design.part import Part
 from braces.design.quantities import Bedding, Length, OutlineField, Percent, PlaceField, PlainText
 from braces.design.shop import Printer3dSpec, ToolsSpec
@@ -62,6 +72,7 @@ class BodySpec(Part):
     upper_bout: BoutSpec
     depth: DepthSpec
     side_mm: Length = Field(2.0, alias="side", ge=0.8, le=6, description="thickness of the bent sides")
+    side_wood: str | None = Field(None, description="a wood of the table; that of the back if not given")
     tail_block_mm: Length = Field(
         20.0, alias="tail_block", ge=0, le=80, description="tail block, along the centre line"
     )
@@ -77,6 +88,7 @@ class LiningSpec(Part):
 
     thickness_mm: Length = Field(6.5, alias="thickness", ge=1, le=25, description="from the side inwards")
     height_mm: Length = Field(16.0, alias="height", ge=3, le=40, description="along the side")
+    wood: str = Field("basswood", description="a wood of the table, for what clamps may push")
     rim: Literal["lining", "hinged", "clamped", "free"] = Field(
         "lining", description="how the plates' edge is held, for the mechanics: on the lining as on springs, or ideally"
     )
@@ -213,6 +225,14 @@ class Design(Part):
     printer: PrinterSpec = PrinterSpec()
     printer3d: Printer3dSpec = Printer3dSpec()
     tools: ToolsSpec | None = None
+    rim: RimSpec = RimSpec()
+    edges: EdgesSpec = EdgesSpec()
+    rosette: RosetteSpec = RosetteSpec()
+    deck: DeckSpec | None = None
+    clamps: ClampsSpec = ClampsSpec()
+    air: AirSpec = AirSpec()
+    glue: GlueSpec = GlueSpec()
+    props: tuple[PropSpec, ...] = Field((), max_length=20, description="temporary supports, one [[props]] each")
     top: PlateSpec
     back: PlateSpec
 

@@ -18,10 +18,12 @@ from braces.base.units import (
     LENGTH_PATTERN,
     MODULUS,
     SHARE_PATTERN,
+    TEMPERATURE_PATTERN,
     UNIT_WEIGHT,
     Scale,
     UnitError,
     angle_deg,
+    celsius,
     length_mm,
     share,
 )
@@ -55,12 +57,20 @@ def _share(value: object) -> float:
         raise _refuse(error) from None
 
 
+def _celsius(value: object) -> float:
+    try:
+        return celsius(value)
+    except UnitError as error:
+        raise _refuse(error) from None
+
+
 def _schema(pattern: str, example: str) -> WithJsonSchema:
     return WithJsonSchema({"type": "string", "pattern": pattern, "examples": [example]})
 
 
 Length = Annotated[float, BeforeValidator(_length), _schema(LENGTH_PATTERN, "6.5 mm")]
 Angle = Annotated[float, BeforeValidator(_angle), _schema(ANGLE_PATTERN, "98 deg")]
+Celsius = Annotated[float, BeforeValidator(_celsius), _schema(TEMPERATURE_PATTERN, "20 C")]
 Percent = Annotated[float, BeforeValidator(_share), _schema(SHARE_PATTERN, "50 %")]
 
 

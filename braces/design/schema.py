@@ -19,6 +19,7 @@ from braces.base.units import (
     LENGTH_PATTERN,
     MODULUS,
     SHARE_PATTERN,
+    TEMPERATURE_PATTERN,
     UNIT_WEIGHT,
 )
 from braces.design.fields import all_parts, key_of, limits_text, value_text
@@ -30,6 +31,7 @@ _DIALECT = "https://json-schema.org/draft/2020-12/schema"
 _QUANTITIES = {
     "length": (LENGTH_PATTERN, "A length with its unit", ["6.5 mm", "5/16 in", "28 ft"]),
     "angle": (ANGLE_PATTERN, "An angle with its unit", ["98 deg"]),
+    "temperature": (TEMPERATURE_PATTERN, "A temperature with its unit", ["20 C", "68 F"]),
     "share": (SHARE_PATTERN, "A percentage", ["50 %"]),
     "reach": (REACH_PATTERN, "A distance, or a share of what it is measured along", ["60 mm", "38 %"]),
     **{

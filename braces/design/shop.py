@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Literal
 
 from pydantic import Field
 
 from braces.design.part import Part
 from braces.design.quantities import Length, PlainText
 
-_Side = Annotated[Length, Field(ge=20, le=2000)]
-
 
 class Printer3dSpec(Part):
     """What the 3D printer can do."""
 
-    bed: tuple[_Side, _Side, _Side] = Field(
+    bed: tuple[Length, Length, Length] = Field(
         (220.0, 220.0, 250.0), description="room to print in: across, deep and high; longer tools are split"
     )
     clearance_mm: Length = Field(

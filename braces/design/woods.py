@@ -164,11 +164,14 @@ def _movement(m: dict[str, Any]) -> Movement:
     )
 
 
+_NAMED_IN = ("wood", "brace_wood", "side_wood")  #: fields that hold the name of a wood of the table
+
+
 def woods_named(part: Part, where: Where = ()) -> Iterator[tuple[Where, str]]:
     """Yield every wood that a part of the design names, in the part itself or in the parts it holds, and where."""
     for name, field in type(part).model_fields.items():
         value, at = getattr(part, name), (*where, field.alias or name)
-        if name in ("wood", "brace_wood") and isinstance(value, str):
+        if name in _NAMED_IN and isinstance(value, str):
             yield at, value
         elif isinstance(value, Part):
             yield from woods_named(value, at)

@@ -1,4 +1,4 @@
-"""The reference: fields of the design file, problems, and keys of summary.json, each from where it is declared."""
+"""The reference: fields of the design file, problems, keys of summary.json and bench.json, from where declared."""
 
 from __future__ import annotations
 
@@ -30,10 +30,12 @@ def reference_text(topic: str) -> str:
         return "\n".join(problem_lines(code) for code in known_codes())
     if topic == "summary":
         return listed_text(summary_keys())
+    if topic == "bench":
+        return listed_text(bench_keys())
     if topic.upper() in known_codes():
         return problem_lines(topic.upper())
     raise UnknownTopic(
-        f'There is nothing on "{topic[:40]}"; ask for fields, problems, summary, tools, or a code such as C01.'
+        f'There is nothing on "{topic[:40]}"; ask for fields, problems, summary, bench, tools, or a code such as C01.'
     )
 
 
@@ -50,7 +52,16 @@ def problem_lines(code: str) -> str:
 
 def summary_keys() -> dict[str, str]:
     """Return the documented keys of summary.json, in the order of their table."""
-    text = files("braces.reports").joinpath("data", "summary_keys.toml").read_text(encoding="utf-8")
+    return _keys("summary_keys.toml")
+
+
+def bench_keys() -> dict[str, str]:
+    """Return the documented keys of bench.json, in the order of their table."""
+    return _keys("bench_keys.toml")
+
+
+def _keys(file: str) -> dict[str, str]:
+    text = files("braces.reports").joinpath("data", file).read_text(encoding="utf-8")
     return {str(k): str(v) for k, v in tomllib.loads(text).items()}
 
 

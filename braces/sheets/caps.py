@@ -11,12 +11,14 @@ from braces.carved.values import Cap, Carved, CarvedBrace
 from braces.sheets.drawing import Mark, Stroke
 from braces.sheets.plan_view import PlanView
 from braces.sheets.side_shape import edge_z, places
-from braces.sheets.words import one
+from braces.workshop.book.lengths import Lengths
+
+_PLAIN = Lengths()
 
 
-def cap_words(cap: Cap) -> tuple[str, str]:
+def cap_words(cap: Cap, lengths: Lengths = _PLAIN) -> tuple[str, str]:
     """Return what a patch is: its sizes and wood, and how its grain runs."""
-    sizes = " × ".join(one(v) for v in (cap.length_mm, cap.width_mm, cap.thickness_mm))
+    sizes = " × ".join(map(lengths.cell, (cap.length_mm, cap.width_mm, cap.thickness_mm)))
     return f"cap {sizes} {cap.wood}", f"on top, grain along {cap.along}"
 
 
@@ -48,9 +50,9 @@ def cap_lines(brace: CarvedBrace, caps: tuple[Cap, ...]) -> list[tuple[float, li
     return [(_span(brace, cap)[0], [(0, "cap on top")]) for cap in caps]
 
 
-def cap_facts(caps: tuple[Cap, ...]) -> list[str]:
+def cap_facts(caps: tuple[Cap, ...], lengths: Lengths = _PLAIN) -> list[str]:
     """Return what patches are, to be said under a side view."""
-    return [f"{cap_words(cap)[0]}, glued over the lap, grain along {cap.along}" for cap in caps]
+    return [f"{cap_words(cap, lengths)[0]}, glued over the lap, grain along {cap.along}" for cap in caps]
 
 
 def _span(brace: CarvedBrace, cap: Cap) -> tuple[float, float]:

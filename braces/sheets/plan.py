@@ -39,13 +39,15 @@ from braces.sheets.plan_words import (
 )
 from braces.sheets.windows import Segments
 from braces.sheets.words import PlateName, plan_face
+from braces.workshop.book.lengths import Lengths
 
+_PLAIN = Lengths()
 _CROSS_MM = 0.8
 
 
-def plan_drawing(carved: Carved, plate: PlateName) -> Drawing:
+def plan_drawing(carved: Carved, plate: PlateName, lengths: Lengths = _PLAIN) -> Drawing:
     """Return the plan of the top or the back, true size in mm, seen from inside with the neck up."""
-    view = plan_view(carved, plate)
+    view = plan_view(carved, plate, lengths)
     strokes = _strokes(view)
     marks = [*strokes, *_words(view, strokes)]
     face = plan_face(plate, carved.placed.design.handed)
@@ -114,10 +116,10 @@ def _keep_names(view: PlanView, room: Room, keep: Callable[[Note | None], None])
         elif note.labels[0].text == brace.name:
             left.append(length_saying(view, brace))
     for piece in view.plate.strip_pieces:
-        note = strip_note(piece, room)
+        note = strip_note(view, piece, room)
         keep(note)
         if note is None:
-            left.append(strip_saying(piece))
+            left.append(strip_saying(view, piece))
     return left
 
 

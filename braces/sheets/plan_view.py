@@ -15,8 +15,10 @@ from braces.placed.values import PlacedBrace, PlacedPlate
 from braces.sheets.drawing import Mark, Stroke, polyline
 from braces.sheets.spans import split_line
 from braces.sheets.words import PlateName, mirror
+from braces.workshop.book.lengths import Lengths
 
 XY = tuple[float, float]
+_PLAIN = Lengths()
 _BEYOND_MM = 6.0  #: the centre line runs this far past the outline
 _CIRCLE_COUNT = 240
 _APEX_MM = 3.0
@@ -32,6 +34,7 @@ class PlanView:
     placed: PlacedPlate
     plate: CarvedPlate
     flip: int  #: u = flip * x
+    lengths: Lengths = _PLAIN
 
     def seen(self, xy: XY) -> XY:
         """Return a plan point in the drawing."""
@@ -52,11 +55,11 @@ class PlanView:
         return max(h.at[1] for h in line_hits(self.placed.outline, (0.0, self.tail_y_mm - 1), (0.0, 1.0)))
 
 
-def plan_view(carved: Carved, plate: PlateName) -> PlanView:
+def plan_view(carved: Carved, plate: PlateName, lengths: Lengths = _PLAIN) -> PlanView:
     """Return what a plan of the plate needs."""
     if plate == "top":
-        return PlanView(carved, carved.placed.top, carved.top, mirror(plate))
-    return PlanView(carved, carved.placed.back, carved.back, mirror(plate))
+        return PlanView(carved, carved.placed.top, carved.top, mirror(plate), lengths)
+    return PlanView(carved, carved.placed.back, carved.back, mirror(plate), lengths)
 
 
 def circle(middle: XY, radius_mm: float, layer: str, count: int = _CIRCLE_COUNT) -> Stroke:

@@ -16,7 +16,7 @@ from braces.sheets.drawing import Label, Stroke
 from braces.sheets.lettering import DIAMETER, text_width_mm
 from braces.sheets.place_labels import Note, Room, first_fit
 from braces.sheets.plan_view import XY, PlanView, circle, seen_angle_deg
-from braces.sheets.words import dome_words, one, side_of
+from braces.sheets.words import dome_words, side_of
 
 _TEXT_MM = 2.5
 _NAME_MM = 3.0
@@ -50,7 +50,7 @@ class Saying:
 
 def along_note(view: PlanView, brace: PlacedBrace, room: Room) -> Note | None:
     """Return a brace's name and length along it, or its name alone, if there is room between its sides."""
-    for text in (f"{brace.name} · {one(brace.length_mm)} long", brace.name):
+    for text in (f"{brace.name} · {view.lengths.cell(brace.length_mm)} long", brace.name):
         note = first_fit(room, _along(view, brace, text), ghosts=False, clear_mm=0.35)
         if note is not None:
             return note
@@ -60,7 +60,7 @@ def along_note(view: PlanView, brace: PlacedBrace, room: Room) -> Note | None:
 def name_saying(view: PlanView, brace: PlacedBrace) -> Saying:
     """Return a brace's name and length to be put beside it."""
     (ux, uy), (vx, vy) = view.seen(brace.start.at), view.seen(brace.end.at)
-    length = f"{one(brace.length_mm)} long"
+    length = f"{view.lengths.cell(brace.length_mm)} long"
     lines = (brace.name,) if brace in tabled(view) else (brace.name, length)
     return Saying(((ux + vx) / 2, (uy + vy) / 2), lines, f"{brace.name}: {length}")
 
@@ -83,10 +83,13 @@ def _along(view: PlanView, brace: PlacedBrace, text: str) -> Iterator[Note]:
             yield Note((Label(float(at[0]), float(at[1]), text, height, angle, "middle"),))
 
 
-def strip_note(piece: StripPiece, room: Room) -> Note | None:
+def strip_note(view: PlanView, piece: StripPiece, room: Room) -> Note | None:
     """Return a strip piece's number and length, reading up along it beside the centre line, if there is room."""
     middle = piece.from_mm + piece.length_mm / 2
-    number, length = f"strip {piece.number} · {one(piece.length_mm)} long", one(piece.length_mm)
+    number, length = (
+        f"strip {piece.number} · {view.lengths.cell(piece.length_mm)} long",
+        view.lengths.cell(piece.length_mm),
+    )
     for words in (number, f"strip {piece.number} · {length}", f"{piece.number} · {length}"):
         spare = (piece.length_mm - text_width_mm(words)) / 2
         notes = (
@@ -100,9 +103,9 @@ def strip_note(piece: StripPiece, room: Room) -> Note | None:
     return None
 
 
-def strip_saying(piece: StripPiece) -> Saying:
+def strip_saying(view: PlanView, piece: StripPiece) -> Saying:
     """Return a strip piece's number and length to be put beside it."""
-    text = f"strip {piece.number}: {one(piece.length_mm)} long"
+    text = f"strip {piece.number}: {view.lengths.cell(piece.length_mm)} long"
     return Saying((piece.width_mm / 4, piece.from_mm + piece.length_mm / 2), (text,), text)
 
 
@@ -112,7 +115,7 @@ def neck_sayings(view: PlanView) -> Iterator[Saying]:
     for c in view.placed.crossings if len(view.placed.crossings) <= MOST_LAPS else ():
         over, under = c.opens_to_plate, c.opens_to_room
         lines = [f"{over} over {under}"]
-        lines += [text for cap in view.plate.caps if cap.across == over for text in cap_words(cap)]
+        lines += [text for cap in view.plate.caps if cap.across == over for text in cap_words(cap, view.lengths)]
         if abs(c.at[0]) < 0.05:
             lines.append(f"{_from_neck(view, c.at[1])} from neck")
             told |= {over, under}
@@ -125,7 +128,7 @@ def neck_sayings(view: PlanView) -> Iterator[Saying]:
 
 
 def _from_neck(view: PlanView, y: float) -> str:
-    return one(view.neck_y_mm - y)
+    return view.lengths.cell(view.neck_y_mm - y)
 
 
 def centre_crossing(brace: PlacedBrace) -> float | None:
@@ -144,12 +147,12 @@ def end_sayings(view: PlanView) -> Iterator[Saying]:
                 at, words = butt_distance(view, brace, by_name[end.brace])
                 yield Saying(view.seen(at), (words,), f"{brace.name}: {words} on {end.brace}")
             elif end.meets == "nothing" and brace not in listed:
-                lines = (_off_centre(end.at[0]), f"{_from_neck(view, end.at[1])} from neck")
+                lines = (_off_centre(view, end.at[0]), f"{_from_neck(view, end.at[1])} from neck")
                 yield Saying(view.seen(end.at), lines, f"{brace.name} ends {', '.join(lines)}")
 
 
-def _off_centre(x: float) -> str:
-    return "on the centre line" if abs(x) < 0.05 else f"{one(abs(x))} off centre"
+def _off_centre(view: PlanView, x: float) -> str:
+    return "on the centre line" if abs(x) < 0.05 else f"{view.lengths.cell(abs(x))} off centre"
 
 
 def tabled(view: PlanView) -> tuple[PlacedBrace, ...]:
@@ -164,10 +167,10 @@ def end_row(view: PlanView, brace: PlacedBrace) -> tuple[str, ...]:
     The distance from the centre line is followed by the side's initial, B or T.
     """
     hand = view.carved.placed.design.handed
-    cells = [brace.name, one(brace.length_mm)]
+    cells = [brace.name, view.lengths.cell(brace.length_mm)]
     for end in (brace.start, brace.end):
         side = "" if abs(end.at[0]) < 0.05 else f" {side_of(end.at[0], hand)[0].upper()}"
-        cells += [f"{one(abs(end.at[0]))}{side}", _from_neck(view, end.at[1])]
+        cells += [f"{view.lengths.cell(abs(end.at[0]))}{side}", _from_neck(view, end.at[1])]
     return tuple(cells)
 
 
@@ -180,9 +183,9 @@ def butt_distance(view: PlanView, brace: PlacedBrace, other: PlacedBrace) -> tup
     laps = [c for c in view.placed.crossings if other.name in (c.opens_to_plate, c.opens_to_room)]
     if len(laps) != 1:
         side = side_of(other.start.at[0], view.carved.placed.design.handed)
-        return at, f"{one(along)} from {side} end"
+        return at, f"{view.lengths.cell(along)} from {side} end"
     base = (laps[0].at[0] - other.start.at[0]) * gx + (laps[0].at[1] - other.start.at[1]) * gy
-    return at, f"{one(abs(along - base))} from lap"
+    return at, f"{view.lengths.cell(abs(along - base))} from lap"
 
 
 def hole_note(view: PlanView) -> Note | None:
@@ -203,7 +206,7 @@ def hole_words(view: PlanView) -> tuple[XY, tuple[str, ...]] | None:
     if view.placed.spec.soundhole is None or placed.soundhole_y_mm is None:
         return None
     y = placed.soundhole_y_mm
-    size = f"soundhole {DIAMETER} {one(2 * placed.soundhole_radius_mm)}"
+    size = f"soundhole {DIAMETER} {view.lengths.cell(2 * placed.soundhole_radius_mm)}"
     return (0.0, y), (size, f"centre {_from_neck(view, y)} from neck")
 
 
@@ -218,19 +221,23 @@ def part_sayings(view: PlanView) -> Iterator[Saying]:
         y = placed.saddle_y_mm
         lines = ("saddle line", f"{_from_neck(view, y)} from neck")
         yield Saying((reach + 4, y), lines, " ".join(lines))
-        size = f"{one(spec.bridge.length_mm)} × {one(spec.bridge.width_mm)}"
+        size = f"{view.lengths.cell(spec.bridge.length_mm)} × {view.lengths.cell(spec.bridge.width_mm)}"
         low = float(view.placed.bridge[:, 1].min())
         yield Saying((-reach + 6, low), ("bridge, outside", size), f"bridge, outside: {size}")
     if view.plate.bridge_plate is not None and spec.bridge_plate is not None:
         points = view.all_seen(view.plate.bridge_plate)
         (x0, y0), (x1, y1) = points.min(axis=0), points.max(axis=0)
-        size = f"{one(x1 - x0)} × {one(y1 - y0)} × {one(spec.bridge_plate.thickness_mm)}"
+        size = " × ".join(map(view.lengths.cell, (x1 - x0, y1 - y0, spec.bridge_plate.thickness_mm)))
         yield Saying((float(x1) - 12, float(y0)), ("bridge plate", size), f"bridge plate: {size}")
     for patch in view.placed.patches:
         points = view.all_seen(patch.outline)
         (x0, y0), (x1, y1) = points.min(axis=0), points.max(axis=0)
-        wide = one(patch.spec.width_mm) if patch.hole is not None else f"{one(x1 - x0)} × {one(y1 - y0)}"
-        lines = (patch.spec.name, f"{wide} × {one(patch.spec.thickness_mm)}, {patch.spec.wood}")
+        wide = (
+            view.lengths.cell(patch.spec.width_mm)
+            if patch.hole is not None
+            else f"{view.lengths.cell(x1 - x0)} × {view.lengths.cell(y1 - y0)}"
+        )
+        lines = (patch.spec.name, f"{wide} × {view.lengths.cell(patch.spec.thickness_mm)}, {patch.spec.wood}")
         yield Saying((float(points[0, 0]), float(points[0, 1])), lines, ": ".join(lines))
     if view.placed.dome.shape != "flat":
         y = view.placed.dome.apex_y_mm

@@ -8,6 +8,7 @@ from math import atan, degrees, isinf
 
 import numpy as np
 
+from braces.base.units import inch_text
 from braces.carved.values import CarvedBrace
 from braces.design.braces import CapSpec
 from braces.sheets.drawing import Label, Mark, polyline
@@ -22,26 +23,30 @@ from braces.sheets.side_callouts import (
 )
 from braces.sheets.side_shape import blank_box, edge_z, glue_z
 from braces.sheets.words import Hand, brace_face, end_word, end_words, far_word, near_word, one
+from braces.workshop.book.lengths import Lengths
 
 XY = tuple[float, float]
+_PLAIN = Lengths()
 _STATION_MM = 20.0
 _NAME_MM = 3.5
 _LONG_MM = 350.0
 TWO_NAMES_MM = 150.0
 _ARROW_MM = 9.0
 _LINE_MM = 4.4
+_ROW_MM = 4.1  #: from one row of station numbers to the next
 _CHIP_GAP_MM = 6.0
 _TICK_MM = 1.6  #: station ticks above the carved edge reach this far
 _BEVEL_SEEN_MM = 0.05
 
 
-def station_marks(brace: CarvedBrace, base_mm: float) -> tuple[list[Mark], float]:
+def station_marks(brace: CarvedBrace, base_mm: float, lengths: Lengths = _PLAIN) -> tuple[list[Mark], float]:
     """Return ticks every 20 mm with heights and distances from the start, and the level under them."""
     x = [float(v) for v in np.arange(0.0, brace.length_mm + 1e-6, _STATION_MM)]
-    if brace.length_mm - x[-1] > 0.5 * _STATION_MM:
+    if brace.length_mm - x[-1] > (0.75 if lengths.inches else 0.5) * _STATION_MM:
         x.append(brace.length_mm)
     marks: list[Mark] = []
-    tick, heights, places = base_mm - 2.6, base_mm - 6.6, base_mm - 10.7
+    tick, heights = base_mm - 2.6, base_mm - 6.6
+    places = heights - (2 if lengths.inches else 1) * _ROW_MM
     edges, tall = edge_z(brace, np.array(x)), brace.height(np.array(x))
     for at, edge, height in zip(x, map(float, edges), map(float, tall), strict=True):
         marks.append(polyline([(at, base_mm - 0.8), (at, tick)], "dim"))
@@ -49,8 +54,17 @@ def station_marks(brace: CarvedBrace, base_mm: float) -> tuple[list[Mark], float
         where = f"{at:.0f}" if abs(at - round(at)) < 0.01 else one(at)
         marks.append(Label(at, heights, one(height), TEXT_MM, anchor="middle", layer="dim", bold=True))
         marks.append(Label(at, places, where, TEXT_MM, anchor="middle", layer="dim"))
+        if lengths.inches:
+            marks.append(
+                Label(at, heights - _ROW_MM, inch_text(height), TEXT_MM, anchor="middle", layer="dim", bold=True)
+            )
+            marks.append(Label(at, places - _ROW_MM, inch_text(at), TEXT_MM, anchor="middle", layer="dim"))
     marks.append(Label(-5.5, heights, "height", TEXT_MM, anchor="end", layer="dim", bold=True))
     marks.append(Label(-5.5, places, "from start", TEXT_MM, anchor="end", layer="dim"))
+    if lengths.inches:
+        places -= _ROW_MM
+        marks.append(Label(-7.5, heights - _ROW_MM, "in inches", TEXT_MM, anchor="end", layer="dim", bold=True))
+        marks.append(Label(-7.5, places, "in inches", TEXT_MM, anchor="end", layer="dim"))
     return marks, places - BELOW_RATIO * TEXT_MM
 
 
@@ -149,12 +163,19 @@ def _wood_places(brace: CarvedBrace, long: float) -> Iterator[XY]:
 
 
 def chip_marks(
-    brace: CarvedBrace, hand: Hand, cap: CapSpec | None, low: float, high: float, top: float, more: Sequence[str] = ()
+    brace: CarvedBrace,
+    hand: Hand,
+    cap: CapSpec | None,
+    low: float,
+    high: float,
+    top: float,
+    more: Sequence[str] = (),
+    lengths: Lengths = _PLAIN,
 ) -> list[Mark]:
     """Return the order of work, then sizes, the face seen and ``more``, in lines as wide as the drawing."""
     marks: list[Mark] = []
     y = top - 1.6 - ABOVE_RATIO * TEXT_MM
-    for chips in (step_chips(brace), [*fact_chips(brace, hand, cap), *((0, text) for text in more)]):
+    for chips in (step_chips(brace), [*fact_chips(brace, hand, cap, lengths), *((0, text) for text in more)]):
         x = low
         for number, text in chips:
             label = Label(x, y, text, TEXT_MM, step=number)
@@ -181,20 +202,20 @@ def step_chips(brace: CarvedBrace) -> list[tuple[int, str]]:
     return [(number, what[step]) for step, number in step_numbers(brace).items()]
 
 
-def fact_chips(brace: CarvedBrace, hand: Hand, cap: CapSpec | None) -> list[tuple[int, str]]:
+def fact_chips(brace: CarvedBrace, hand: Hand, cap: CapSpec | None, lengths: Lengths = _PLAIN) -> list[tuple[int, str]]:
     """Return what one needs to know of the stick and of the drawing."""
     size = brace.blank
     facts = [brace_face(brace, hand)]
-    if (usual := usual_size(brace)) is not None:
+    if (usual := usual_size(brace, lengths)) is not None:
         # Two short facts: one long one finds no free ground on the short part of a joined template.
         facts += [f"laps {usual[0].replace('opens', 'open')}, if not said", f"laps {', '.join(usual[1:])}"]
     facts += [
-        f"{one(brace.width_mm)} wide, {brace.wood}",
-        f"blank {one(size.length_mm)} × {one(size.width_mm)} × {one(size.height_mm)}",
+        f"{lengths.cell(brace.width_mm)} wide, {brace.wood}",
+        "blank " + " × ".join(map(lengths.cell, (size.length_mm, size.width_mm, size.height_mm))),
     ]
     if cap is not None:
-        facts.append(f"cap strip {one(cap.thickness_mm)} {cap.wood}, glued on the carved edge")
-    bevel = bevel_words(brace, f"{near_word(brace, hand)} side", f"{far_word(brace, hand)} side")
+        facts.append(f"cap strip {lengths.cell(cap.thickness_mm)} {cap.wood}, glued on the carved edge")
+    bevel = bevel_words(brace, f"{near_word(brace, hand)} side", f"{far_word(brace, hand)} side", lengths)
     facts.append(f"glue line on the centre line: {bevel}")
     if abs(bevel_rise_mm(brace)) >= _BEVEL_SEEN_MM:
         facts.append(f"sections look to the {end_word(brace, hand)} end")

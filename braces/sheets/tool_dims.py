@@ -15,7 +15,7 @@ TEXT_MM = 2.5
 _ARROW_MM = 1.8
 _HALF_ARROW_MM = 0.35
 _ABOVE_MM = 0.9  #: of the figure over its line
-_TAIL_MM = 4.0  #: of a line that comes from outside
+_TAIL_MM = 2.4  #: of a line that comes from outside
 _GAP_MM = 1.0
 
 

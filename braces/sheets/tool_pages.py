@@ -19,6 +19,7 @@ _POSE: Final = Pose(landscape=True)
 _HEAD_MM, _TEXT_MM, _PITCH_MM = 4.5, 2.8, 4.5
 _HEAD_ROOM_MM = 9.0
 _GAP_MM = 6.0
+_LEAST_MM = 46.0  #: height of picture and bed under the views
 
 
 def tools_pdf(cards: Sequence[ToolCard], job: PrintJob) -> bytes:
@@ -46,33 +47,42 @@ def page_marks(card: ToolCard, room: Box) -> tuple[list[Mark], str]:
     wide, high = x1 - x0, top - y0
     for scale, words in SCALES:
         need = sheaf(card, scale)
-        if need.width_mm <= wide and need.height_mm <= 0.55 * high:
-            floor = top - need.height_mm
+        floor = top - need.height_mm
+        if need.width_mm <= wide and floor - _GAP_MM - y0 >= max(_LEAST_MM, _words_high(card, _middle(card, x0, x1))):
             return marks + true_views(card, (x0, floor, x1, top), scale) + _below(card, (x0, y0, x1, floor)), words
+        side = x0 + max(need.width_mm, 0.4 * wide) + _GAP_MM
         if need.width_mm <= 0.54 * wide and need.height_mm <= high:
-            side = x0 + max(need.width_mm, 0.4 * wide) + _GAP_MM
             return marks + true_views(card, (x0, y0, side, top), scale) + _aside(card, (side, y0, x1, top)), words
     raise ValueError(f"{card.title}: too large for a page at any scale")
+
+
+def _middle(card: ToolCard, x0: float, x1: float) -> tuple[float, float]:
+    """Return from and to where the words stand between picture and bed."""
+    wide = x1 - x0
+    return x0 + (0.4 if card.bed else 0.5) * wide, x1 - (0.25 * wide + _GAP_MM if card.bed else 0.0)
+
+
+def _words_high(card: ToolCard, span: tuple[float, float]) -> float:
+    """Return how much room the words of a card take in a column."""
+    return -min(m.ink[1] for m in _words(card, (span[0], 0.0, span[1], 0.0)))
 
 
 def _below(card: ToolCard, room: Box) -> list[Mark]:
     """Picture, words and bed side by side."""
     x0, y0, x1, y1 = room
-    wide = x1 - x0
-    bed = x1 - (0.25 if card.bed else 0.0) * wide
-    words = x0 + (0.4 if card.bed else 0.5) * wide
+    left, right = _middle(card, x0, x1)
     return [
-        *slanting(card.slant, (x0, y0, words - _GAP_MM, y1 - _GAP_MM)),
-        *_words(card, (words, y0, bed - _GAP_MM, y1 - _GAP_MM)),
-        *_bed(card, (bed, y0, x1, y1 - _GAP_MM)),
+        *slanting(card.slant, (x0, y0, left - _GAP_MM, y1 - _GAP_MM)),
+        *_words(card, (left, y0, right, y1 - _GAP_MM)),
+        *_bed(card, (right + _GAP_MM, y0, x1, y1 - _GAP_MM)),
     ]
 
 
 def _aside(card: ToolCard, room: Box) -> list[Mark]:
     """Picture above, words and bed under it."""
     x0, y0, x1, y1 = room
-    middle = y0 + 0.58 * (y1 - y0)
     bed = x1 - (0.42 if card.bed else 0.0) * (x1 - x0)
+    middle = y0 + max(0.58 * (y1 - y0), _words_high(card, (x0, bed - _GAP_MM)) + _GAP_MM)
     return [
         *slanting(card.slant, (x0, middle, x1, y1)),
         *_words(card, (x0, y0, bed - _GAP_MM, middle - _GAP_MM)),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from braces.carved.values import Carved, CarvedPlate
+from braces.workshop.strips import strip_cuts
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,18 +55,12 @@ def _plate(plate: CarvedPlate, carved: Carved) -> list[Piece]:
         (x0, y0), (x1, y1) = patch.outline.min(axis=0), patch.outline.max(axis=0)
         size = (float(x1 - x0), float(y1 - y0), patch.spec.thickness_mm)
         pieces.append(Piece(patch.spec.name, plate.name, patch.spec.wood, 1, size, "cut to the plan"))
-    if spec.centre_strip is not None:
-        pieces += [
-            Piece(
-                f"centre strip {s.number}",
-                plate.name,
-                spec.centre_strip.wood,
-                1,
-                (s.length_mm, s.width_mm, s.thickness_mm),
-                "grain across the strip",
-            )
-            for s in plate.strip_pieces
-        ]
+    for cut in (c for c in strip_cuts(carved) if c.plate == plate.name):
+        size = (cut.cut_mm, cut.width_mm, cut.thickness_mm)
+        ends = "; ".join(f"{e.meets}: {e.words}" for e in (cut.tail_end, cut.neck_end))
+        pieces.append(
+            Piece(f"centre strip {cut.number}", plate.name, cut.wood, 1, size, f"grain across; ends at {ends}")
+        )
     return pieces
 
 

@@ -15,11 +15,11 @@ import numpy as np
 from braces.carved.values import Carved, CarvedBrace, CarvedPlate
 from braces.design.own_woods import wood_of
 from braces.design.woods import Wood, wood, woods
-from braces.workshop.elastica import BentBar, bent_bar
+from braces.workshop.elastica import BentBar, bent_bar, refuse_gap
 from braces.workshop.habits import table
 
 _CLEAR_OF_NOTCH_MM = 6.0
-_SPACING_MM = (25.0, 80.0)  #: bars never closer or wider than this: common practice
+_SPACING_MM = (25.0, 80.0)  #: bars closer or wider than this only if asked for: common practice
 _SAFE_STRESS_FRACTION = 0.5  #: of the bar's bending strength; bars stay bent for hours, and wood creeps
 
 
@@ -110,24 +110,43 @@ def plate_bars(carved: Carved, plate: Literal["top", "back"], spec: DeckSpec | N
     Raises ValueError if a bar of the given length does not bow somewhere, bends too far, or the deck is too low.
     """
     spec = spec or DeckSpec()
-    wooden = carved.top if plate == "top" else carved.back
     placed = carved.placed.top if plate == "top" else carved.placed.back
-    spots = [(b, _spots(b, spec)) for b in _in_order(wooden)]
-    stacks = {b.name: stack_mm(b, np.array(s), spec) for b, s in spots}
-    gaps = [spec.deck_mm - float(s) for row in stacks.values() for s in row]
-    if not gaps:
-        raise ValueError(f"the {plate} has no braces to glue")
-    if min(gaps) <= 0:
-        raise ValueError(f"a deck of {spec.deck_mm:.0f} mm has no room over the braces of the {plate}")
-    length = spec.bars.length_mm or float(ceil(max(gaps) + spec.over_mm - 1e-9))
+    spots, stacks, length = _laid_out(carved, plate, spec)
     bar, design = _bar_figures(spec.bars), carved.placed.design
     made, number = [], 1
     for brace, along in spots:
         published = published_pressure(wood_of(design, brace.wood), wood_of(design, placed.spec.wood))
-        row = _brace_bars(brace, published, along, stacks[brace.name].tolist(), spec, (length, bar), number)
+        row = _brace_bars(brace, published, along, stacks[brace.name], spec, (length, bar), number)
         made.append(row)
         number += len(along)
     return _plate(plate, length, bar, made)
+
+
+def refuse_bars(carved: Carved, plate: Literal["top", "back"], spec: DeckSpec) -> None:
+    """Raise ValueError where the bars of a plate do not fit the deck; quick, since no push is worked out."""
+    _, stacks, length = _laid_out(carved, plate, spec)
+    for row in stacks.values():
+        for stack in row:
+            refuse_gap(length, spec.deck_mm - stack)
+
+
+def bar_materials() -> tuple[str, ...]:
+    """Return what bars can be made of that is no wood of the table."""
+    return tuple(table("glue_up")["bars"])
+
+
+def _laid_out(
+    carved: Carved, plate: Literal["top", "back"], spec: DeckSpec
+) -> tuple[list[tuple[CarvedBrace, list[float]]], dict[str, list[float]], float]:
+    """Return the places along each brace, the stacks there by the braces' names, and the bars' length."""
+    spots = [(b, _spots(b, spec)) for b in _in_order(carved.top if plate == "top" else carved.back)]
+    stacks = {b.name: [float(v) for v in stack_mm(b, np.array(s), spec)] for b, s in spots}
+    gaps = [spec.deck_mm - s for row in stacks.values() for s in row]
+    if not gaps:
+        raise ValueError(f"the {plate} has no braces to glue")
+    if min(gaps) <= 0:
+        raise ValueError(f"a deck of {spec.deck_mm:.0f} mm has no room over the braces of the {plate}")
+    return spots, stacks, spec.bars.length_mm or float(ceil(max(gaps) + spec.over_mm - 1e-9))
 
 
 def stack_mm(brace: CarvedBrace, along: np.ndarray, spec: DeckSpec) -> np.ndarray:
@@ -185,8 +204,7 @@ def _in_order(plate: CarvedPlate) -> list[CarvedBrace]:
 
 def _spots(brace: CarvedBrace, spec: DeckSpec) -> list[float]:
     """Places along a brace: each bar serves an equal length, and stands off what is cut from the room side."""
-    spacing = spec.spacing_mm or 2 * (brace.blank.height_mm + spec.caul_mm)
-    spacing = min(max(spacing, _SPACING_MM[0]), _SPACING_MM[1])
+    spacing = spec.spacing_mm or min(max(2 * (brace.blank.height_mm + spec.caul_mm), _SPACING_MM[0]), _SPACING_MM[1])
     count = max(2, ceil(brace.length_mm / spacing - 1e-9))
     share = brace.length_mm / count
     return [_off_notches(brace, (k + 0.5) * share) for k in range(count)]

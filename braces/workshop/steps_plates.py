@@ -80,18 +80,26 @@ def _soundhole(job: Job) -> Draft:
         )
         checks.insert(0, "the rosette sits flush and tight")
     text += f"Then cut the hole, radius {job.say(placed.soundhole_radius_mm)}."
+    text += "".join(f" Note: {n}." for n in job.bench.notes if n.startswith("rosette"))
     title = "Rosette and soundhole" if cut else "Soundhole"
-    return Draft(title, text, tuple(checks), (caution("machine"),), ("plan-top",))
+    return Draft(title, text, tuple(checks), (caution("machine"),), (*(("rosette",) if cut else ()), "plan-top"))
 
 
 def _flat_pieces(job: Job, plate: CarvedPlate, placed: PlacedPlate) -> Iterator[Draft]:
-    parts, spec = [], placed.spec
+    parts, spec, sheets = [], placed.spec, [f"plan-{plate.name}"]
     if spec.centre_strip is not None and plate.strip_pieces:
-        lengths = ", ".join(f"{p.number}: {job.say(p.length_mm)}" for p in plate.strip_pieces)
+        cuts = [c for c in job.bench.strips if c.plate == plate.name]
+        lengths = "; ".join(
+            f"{c.number}: {job.say(c.glue_mm)} along the glue face ({c.tail_end.meets} {c.tail_end.words}, "
+            f"{c.neck_end.meets} {c.neck_end.words})"
+            for c in cuts
+        )
         parts.append(
             f"Centre strip, {spec.centre_strip.wood}, {job.say(spec.centre_strip.width_mm)} wide and "
-            f"{job.say(spec.centre_strip.thickness_mm)} thick, grain across the joint; pieces from the tail: {lengths}."
+            f"{job.say(spec.centre_strip.thickness_mm)} thick, grain across the joint; pieces from the tail, with what "
+            f"each end is sawn to: {lengths}."
         )
+        sheets.append(f"strip-{plate.name}")
     if spec.bridge_plate is not None and plate.bridge_plate is not None:
         parts.append(
             f"Bridge plate, {spec.bridge_plate.wood}, {job.say(spec.bridge_plate.thickness_mm)} thick, cut to the "
@@ -106,7 +114,7 @@ def _flat_pieces(job: Job, plate: CarvedPlate, placed: PlacedPlate) -> Iterator[
             " ".join(parts) + f" Glue them in the dish or on a caul hollowed to it, with {job.bench.spec.glue.name}.",
             ("every piece lies down along all its edges", "squeeze-out cleaned off before it sets"),
             _glue_cautions(job),
-            (f"plan-{plate.name}",),
+            tuple(sheets),
         )
 
 
@@ -179,6 +187,9 @@ def _glue_up(job: Job, plate: CarvedPlate, placed: PlacedPlate) -> Draft:
         )
         cautions.insert(0, caution("eyes"))
         drawings.append(f"deck-{plate.name}")
+    elif job.bench.spec.method == "clamps":
+        text += "Press each brace with cauls and clamps over a board hollowed to the dome, clamps two heights apart. "
+        cautions.insert(0, caution("clamps"))
     return Draft(
         f"Glue the braces to the {plate.name}",
         text + "Do a dry run first.",

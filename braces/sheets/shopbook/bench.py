@@ -41,6 +41,8 @@ def deck_picture(plate: Plate, bars: PlateBars, width_mm: float, height_mm: floa
         if len(feet) > _MOST_NUMBERS and place.number not in firsts:
             continue
         note = bar_number(place.number, (float(x), float(y)), room, feet, TEXT_MM, _FURTHEST_MM)
+        if not room.fits(note, clear_mm=0.0):  # the table has it
+            continue
         room.add(note)
         marks += note.marks
     return picture(f"deck-{bars.plate}", f"go-bars, {bars.plate}", face_of(plate), marks, ratio)

@@ -20,9 +20,7 @@ SIDE_MM: Final = 12.0  #: margin left, right and above
 FOOT_MM: Final = 16.5  #: margin below, the line of the foot in it
 _RULE_MM, _WORDS_MM, _TEXT_MM = 13.0, 8.8, 2.1
 _ROUNDS = 4
-#: Heights that pictures in columns may have: tried in turn until the last page is no stub.
-_PICTURES_MM = (104.0, 92.0, 116.0, 84.0, 128.0)
-_LAST_PAGE_RATIO = 0.5
+_PICTURE_MM = 116.0  #: height of pictures in columns; they shrink at the foot of a page
 
 
 def book_pdf(book: Book, figures: Figures, paper: Paper) -> bytes:
@@ -35,35 +33,23 @@ def book_pages(book: Book, figures: Figures, paper: Paper) -> tuple[Page, ...]:
     folder = Folder(book.name, book.revision, paper)
     wide, high = folder.size_mm(landscape=False)
     window = (SIDE_MM, FOOT_MM, wide - SIDE_MM, high - SIDE_MM)
-    best: Flow | None = None
-    units: dict[tuple[str, float], list[Piece]] = {}
-    for picture_mm in _PICTURES_MM:
-        flow = _settled(book, figures, window, picture_mm, units)
-        if best is None or _fullness(flow) > _fullness(best):
-            best = flow
-        if _fullness(best) >= _LAST_PAGE_RATIO:
-            break
-    assert best is not None
-    return tuple(_page(book, best, k, folder) for k in range(len(best.pages)))
+    flow = _settled(book, figures, window)
+    return tuple(_page(book, flow, k, folder) for k in range(len(flow.pages)))
 
 
-def _settled(
-    book: Book, figures: Figures, window: Box, picture_mm: float, units: dict[tuple[str, float], list[Piece]]
-) -> Flow:
+def _settled(book: Book, figures: Figures, window: Box) -> Flow:
     """The book laid out again until every page that it names is right."""
+    units: dict[tuple[str, float], list[Piece]] = {}
     pages: dict[str, int] = {}
     for _ in range(_ROUNDS):
-        setting = Setting(window[2] - window[0], column_width_mm(window), figures, pages, picture_mm, False, units)
+        width = window[2] - window[0]
+        setting = Setting(width, column_width_mm(window), figures, pages, _PICTURE_MM, False, units)
         flow = laid_out(book, setting, window)
         found = {s.piece.anchor: k for k, page in enumerate(flow.pages, 1) for s in page if s.piece.anchor}
         if found == pages:
             break
         pages = found
     return flow
-
-
-def _fullness(flow: Flow) -> float:
-    return flow.used_mm / (flow.window[3] - flow.window[1])
 
 
 def _page(book: Book, flow: Flow, index: int, folder: Folder) -> Page:

@@ -66,7 +66,7 @@ class Flow:
         for held in _held_together(pieces):
             need = sum(p.height_mm + p.gap_mm for p in held)
             if held[-1].keep_next:  # what it is kept with stands in columns
-                need += LEAST_MM
+                need += LEAST_MM + _BAND_GAP_MM
             if self.pages[-1] and need > self.room_mm:
                 self.turn()
                 if held[0].head is not None:

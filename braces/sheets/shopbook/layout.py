@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from braces.sheets.drawing import Box
-from braces.sheets.shopbook.flow import Flow, height_mm
+from braces.sheets.shopbook.flow import LEAST_MM, Flow, height_mm
 from braces.sheets.shopbook.front import front_pieces
-from braces.sheets.shopbook.pieces import Piece, chapter_heading, section_heading
+from braces.sheets.shopbook.pieces import Piece, chapter_heading, notes, section_heading
 from braces.sheets.shopbook.setting import Setting
 from braces.workshop.book.blocks import Book, Chapter, Figure, Section
 
@@ -32,6 +32,8 @@ def laid_out(book: Book, setting: Setting, window: Box) -> Flow:
             _braces(chapter, book, setting, flow)
         else:
             flow.lay(_chapter(chapter, setting))
+    if flow.room_mm > LEAST_MM:
+        flow.lay(notes(flow.room_mm, setting.page_mm))
     return flow
 
 

@@ -15,6 +15,7 @@ _PARAGRAPH_GAP_MM, _CLOSE_MM = 2.0, 1.0
 _CHAPTER_GAP_MM, _SECTION_GAP_MM = 9.0, 5.0
 _BOX_MM, _BOX_ROOM_MM = 2.9, 5.2
 _BAR_MM, _IN_MM = 1.2, 3.4
+_NOTE_MM = 8.0  #: from line to line of what is written by hand
 _WIDOW = 2  #: lines of a paragraph that stay together at its beginning and at its end
 
 
@@ -123,6 +124,14 @@ def _moved(label: Label, dx_mm: float) -> Label:
 def note(text: str, width_mm: float, wide: bool = False) -> Piece:
     """Return a small line or two that is not broken."""
     return piece(lines(wrapped(text, width_mm, SMALL_MM), width_mm, SMALL_MM), _CLOSE_MM, wide)
+
+
+def notes(room_mm: float, width_mm: float) -> list[Piece]:
+    """Return a heading and lines to write on that fill what is left of a page."""
+    head = section_heading("Notes", width_mm, "", wide=True)
+    count = int((room_mm - head.height_mm - head.gap_mm) / _NOTE_MM - 1e-6)
+    rules = [polyline([(0.0, -(k + 1) * _NOTE_MM), (width_mm, -(k + 1) * _NOTE_MM)], "dim") for k in range(count)]
+    return [head, piece(Block(tuple(rules), width_mm, count * _NOTE_MM), wide=True)]
 
 
 def figure(height_mm: float, make: Callable[[], Block], wide: bool, gap_mm: float = 2.0) -> Piece:

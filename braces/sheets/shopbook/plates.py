@@ -25,7 +25,9 @@ def plate_picture(plate: Plate, width_mm: float, height_mm: float) -> Picture:
     room = Room([*strokes, *fence((x0 - PLATE_ASIDE_MM, y0, x1 + PLATE_ASIDE_MM, y1))])
     marks: list[Mark] = [*strokes]
     for brace in plate.braces if len(plate.braces) <= _MOST_NAMES else ():
-        note = led_note(room, middle(plate.view, brace, ratio), [brace.name], TEXT_MM)
+        at = middle(plate.view, brace, ratio)
+        # In two lines a name fits beside the waist.
+        note = led_note(room, at, [brace.name], TEXT_MM) or led_note(room, at, brace.name.split(), TEXT_MM)
         if note is not None:
             room.add(note)
             marks += note.marks

@@ -51,8 +51,10 @@ class Setting:
                 before = []
                 continue
             leads = k + 1 < len(blocks) and across[k + 1]
-            ends = k > 0 and across[k - 1] and not any(not a for a in across[k + 1 :])
-            out += self.block(block, wide=isinstance(block, Words) and (leads or ends))
+            below = k > 0 and across[k - 1]
+            ends = below and not any(not a for a in across[k + 1 :])
+            wide = isinstance(block, Words) and (leads or ends or (below and block.small))
+            out += self.block(block, wide)
         return out
 
     def _goes_across(self, block: Block) -> bool:

@@ -12,10 +12,11 @@ from typing import Literal
 import numpy as np
 from manifold3d import CrossSection, Error, FillRule, Manifold, Mesh64, OpType
 
+from braces.base.arrays import Array
 from braces.solids.kernel import SolidError
 from braces.solids.mesh import Triangles, Vertices, is_closed
 from braces.solids.tools.settings import LEAST_TEXT_MM
-from braces.solids.tools.strokes import plain, text_lines, text_size_mm
+from braces.solids.tools.strokes import Place, plain, text_lines, text_size_mm
 
 GROOVE_MM = 0.8  #: width of an engraved stroke: two passes of a 0.4 mm nozzle stay apart
 DEPTH_MM = 0.5  #: of an engraved stroke
@@ -131,19 +132,39 @@ def _breaks(text: str) -> Iterator[str]:
         yield "\n".join(min(rows, key=lambda row: max(map(len, row))))
 
 
+def _stroke(a: Place, b: Place, half_mm: float) -> Array:
+    """Return what a square pen marks on its way, anticlockwise: no side of it leans but along the way itself."""
+    (ax, ay), (bx, by) = sorted((a, b))
+    h = half_mm
+    if by >= ay:
+        corners = [
+            (ax - h, ay - h),
+            (ax + h, ay - h),
+            (bx + h, by - h),
+            (bx + h, by + h),
+            (bx - h, by + h),
+            (ax - h, ay + h),
+        ]
+    else:
+        corners = [
+            (ax - h, ay - h),
+            (bx - h, by - h),
+            (bx + h, by - h),
+            (bx + h, by + h),
+            (ax + h, ay + h),
+            (ax - h, ay + h),
+        ]
+    return np.array(corners)
+
+
 def groove(mark: Mark) -> Manifold:
     """Return what a mark takes away; nothing if its text cannot be legible in its room."""
     text, height = set_text(mark)
     if not height:
         return Manifold()
-    # Six sides, two of them level: on the front none leans out by more than 45 degrees but level ones.
-    pen = CrossSection.circle(min(GROOVE_MM, height / 5) / 2, 6)
-    strokes = [
-        CrossSection.batch_hull([pen.translate(a), pen.translate(b)])
-        for line in text_lines(text, height)
-        for a, b in pairwise(line)
-    ]
-    flat = CrossSection.batch_boolean(strokes, OpType.Add).rotate(mark.turn_deg)
+    half = min(GROOVE_MM, height / 5) / 2
+    strokes = [_stroke(a, b, half) for line in text_lines(text, height) for a, b in pairwise(line)]
+    flat = CrossSection(strokes, FillRule.NonZero).rotate(mark.turn_deg)
     cutter = Manifold.extrude(flat, DEPTH_MM + _OVER_MM).translate((0, 0, -DEPTH_MM))
     return cutter.rotate((_TURNS_DEG[mark.face], 0, 0)).translate(mark.at)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 from math import ceil, inf, radians, tan
 
 import numpy as np
@@ -213,12 +214,12 @@ def _edge(settings: ToolSettings) -> str:
 
 
 def _measures(saddle: Saddle, settings: ToolSettings) -> tuple[Measure, ...]:
-    """Return the groove's width and, from the caul's low end, where its seats are."""
+    """Return the groove's width and, from the caul's low end, the ways from seat to seat to its high end."""
     groove, low = saddle.brace.width_mm / 2 + settings.clearance_mm, saddle.span[0]
-    beside = -saddle.half_mm - 3.5
+    beside = saddle.half_mm + 8.0
     seats = (
-        Measure("above", (low, beside - 4.5 * k, 0.0), (x, beside - 4.5 * k, 0.0))
-        for k, x in enumerate(saddle.seats_mm)
+        Measure("under", (a, beside, 0.0), (b, beside, 0.0))
+        for a, b in pairwise((low, *saddle.seats_mm, saddle.span[1]))
     )
     high = saddle.back_mm + 4.0
     return (*seats, Measure("left", (low, groove, high), (low, -groove, high), "groove"))

@@ -50,6 +50,7 @@ def _gauge(carved: Carved, dome: Dome, plate: str, face: str, radius_mm: float, 
         "inner": "The hollow edge fits the glue face of a brace, the full edge the inside of the plate.",
     }
     outline = gauge_outline(radius_mm, length)
+    aside = length / 2 + 4
     middle, room = WAIST_MM / 2 + rise, (length - 12, 8.0)
     return finished(
         Draft(
@@ -66,7 +67,7 @@ def _gauge(carved: Carved, dome: Dome, plate: str, face: str, radius_mm: float, 
                 Mark(f"R {radius_mm:.1f} = {radius_mm / 304.8:.2f} ft", (0.0, middle - 5, THICK_MM), room),
             ),
             net=slab(polygon(outline), 0.0, THICK_MM),
-            measures=(Measure("above", (0.0, 0.0, 0.0), (0.0, rise, 0.0), "rise"),),
+            measures=(Measure("above", (aside, rise, 0.0), (aside, 0.0, 0.0), "rise"),),
         ),
         settings,
     )

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from braces.base.arrays import Array
 from braces.solids.mesh import Triangles, Vertices
 
-SHARP_DEG = 20.0  #: faces that meet at less than this are one smooth face
+SHARP_DEG = 30.0  #: faces that meet at less than this are one smooth face
 _DEEPER_MM = 0.08  #: an edge on the surface itself, or on a coarse mesh of it, is not behind it
 _BESIDE_MM = 1e-4  #: triangles reach so far over their borders that no edge shows between two of them
 _LEAST_MM = 0.05  #: shorter pieces are not drawn
@@ -35,21 +35,38 @@ class Gaze:
         return np.asarray(places @ np.array([self.right, self.up, self.viewer]).T)
 
 
-def drawn_edges(vertices: Vertices, faces: Triangles, gaze: Gaze) -> NDArray[np.int64]:
-    """Return the edges (n, 2) of a closed net at which it bends or turns away from the viewer."""
+@dataclass(frozen=True, slots=True, eq=False)
+class Skin:
+    """A closed net with what does not depend on the viewer: its edges, once each, and the triangles beside them."""
+
+    vertices: Vertices
+    faces: Triangles
+    normals: Array  #: (m, 3), of length 1
+    edges: NDArray[np.int64]  #: (n, 2) rows of vertices
+    beside: NDArray[np.int64]  #: (n, 2) rows of triangles
+    bent: NDArray[np.bool_]  #: whether the net bends at an edge
+
+
+def skin_of(vertices: Vertices, faces: Triangles) -> Skin:
+    """Return the skin of a closed net."""
     corners = vertices[faces]
     n = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
     n = n / np.maximum(np.linalg.norm(n, axis=1, keepdims=True), 1e-12)
-    front = n @ np.array(gaze.viewer) > _EDGE_ON
     ways = np.concatenate([faces[:, [0, 1]], faces[:, [1, 2]], faces[:, [2, 0]]])
     owner = np.tile(np.arange(len(faces)), 3)
     first, second = ways.min(axis=1), ways.max(axis=1)
     order = np.argsort(first * len(vertices) + second, kind="stable")
-    a, b = owner[order[::2]], owner[order[1::2]]  # a closed net has two triangles at every edge
-    bent = np.einsum("ij,ij->i", n[a], n[b]) < np.cos(np.radians(SHARP_DEG))
-    drawn = (bent & (front[a] | front[b])) | (front[a] != front[b])
-    kept = order[::2][drawn]
-    return np.stack([first[kept], second[kept]], axis=1)
+    beside = owner[order].reshape(-1, 2)  # a closed net has two triangles at every edge
+    bent = np.einsum("ij,ij->i", n[beside[:, 0]], n[beside[:, 1]]) < np.cos(np.radians(SHARP_DEG))
+    kept = order[::2]
+    return Skin(vertices, faces, n, np.stack([first[kept], second[kept]], axis=1), beside, bent)
+
+
+def drawn_edges(skin: Skin, gaze: Gaze) -> NDArray[np.int64]:
+    """Return the edges (n, 2) of a net at which it bends or turns away from the viewer."""
+    front = skin.normals @ np.array(gaze.viewer) > _EDGE_ON
+    a, b = front[skin.beside[:, 0]], front[skin.beside[:, 1]]
+    return np.asarray(skin.edges[(skin.bent & (a | b)) | (a != b)])
 
 
 def visible(edges: Array, corners: Array) -> Array:

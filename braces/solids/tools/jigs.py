@@ -43,7 +43,7 @@ def _jig(
 ) -> Part:
     pocket, shape, c = same.pocket, same.shape, settings.clearance_mm
     leg = max(leg_mm, pocket.height_mm + MUST_STAND_MM)
-    half = shape.mouth_mm / 2 + ASIDE_MM
+    half = max(abs(u) for u, _ in shape.corners) + ASIDE_MM
     # Seen with the room upwards: the plan of the back as it is, that of the top mirrored.
     hand = 1.0 if plate.name == "back" else -1.0
     inner, outer = ([(hand * u, n) for u, n in beside(path, shape, half)] for path in (placed.lining, placed.outline))
@@ -58,10 +58,12 @@ def _jig(
     name = together(same.names)
     back = min(n for _, n in inner) - c - LEG_MM - 4.0
     numbers = " ".join(map(str, same.numbers))
-    beyond = max(abs(u) for u, _ in window) + 1.5
+    beyond = {side: max(side * u for u, _ in window) + 1.5 for side in (-1.0, 1.0)}
+    roomy = min(beyond, key=lambda side: beyond[side])
+    places = [_place(side, (beyond[side], half - 1.5), inner, outer, settings) for side in (roomy, -roomy)]
     marks = (
-        name_mark(carved, settings, "", *_place(-1.0, (beyond, half - 1.5), inner, outer, settings)),
-        _own_name(f"{plate.name} {numbers}", name, *_place(1.0, (beyond, half - 1.5), inner, outer, settings)),
+        name_mark(carved, settings, "", *places[0]),
+        _own_name(f"{plate.name} {numbers}", name, *places[1]),
     )
     return finished(
         Draft(

@@ -14,6 +14,7 @@ from braces.workshop.filaments import filament_names
 from braces.workshop.habits import table
 
 NEEDS_MM = (120.0, 120.0, 60.0)  #: the smallest bed on which the widest and highest tools fit
+LARGEST_MM = 2000.0  #: a larger bed is a slip of the pen
 SHORTEST_BAR_MM = 150.0
 OVER_MM = 10.0
 
@@ -32,6 +33,11 @@ def tool_problems(carved: Carved, settings: ToolSettings) -> tuple[Problem, ...]
 
 def _bed(settings: ToolSettings) -> Iterator[Problem]:
     x, y, z = settings.bed_mm
+    if max(x, y, z) > LARGEST_MM:
+        found = f"a bed of {x:g} x {y:g} x {z:g} mm"
+        yield Problem(
+            "S01", ("printer3d", "bed"), found, f"write what your printer fills, no more than {LARGEST_MM:g} mm"
+        )
     if max(x, y) < NEEDS_MM[0] or min(x, y) < NEEDS_MM[1] or z < NEEDS_MM[2]:
         needs = " x ".join(f"{v:g}" for v in NEEDS_MM)
         advice = f"use a printer that fills {needs} mm, or have the tools cut from their STEP files"

@@ -10,9 +10,8 @@ from math import cos, radians, sin
 import numpy as np
 
 from braces.base.arrays import Array, Points
-from braces.solids.mesh import Triangles, Vertices
 from braces.solids.tools.bodies import Mark, set_text
-from braces.solids.tools.hidden import Gaze, drawn_edges, visible
+from braces.solids.tools.hidden import Gaze, Skin, drawn_edges, skin_of, visible
 from braces.solids.tools.part import Part
 from braces.solids.tools.strokes import Line, Place, text_lines
 
@@ -49,23 +48,23 @@ class Views:
 
 def views_of(part: Part, bed_mm: tuple[float, float, float]) -> Views:
     """Return the pictures of a part."""
-    net = part.picture
+    skin = skin_of(*part.picture)
     up, front, under = (_word_edges([m for m in part.marks if m.face == face]) for face in ("up", "front", "under"))
-    slant = _view(*net, SLANT, np.concatenate([up, front]))
+    slant = _view(skin, SLANT, np.concatenate([up, front]))
     return Views(
-        _view(*net, ABOVE, up),
-        _view(*net, FRONT, front),
-        _view(*net, LEFT, None) if part.has_end_view else None,
-        _view(*net, UNDER, under) if part.has_under_view else None,
+        _view(skin, ABOVE, up),
+        _view(skin, FRONT, front),
+        _view(skin, LEFT, None) if part.has_end_view else None,
+        _view(skin, UNDER, under) if part.has_under_view else None,
         slant,
         _on_bed(part, bed_mm) if part.printed else None,
     )
 
 
-def _view(vertices: Vertices, faces: Triangles, gaze: Gaze, words: Array | None) -> View:
-    seen = gaze.seen(vertices)
-    corners = seen[faces]
-    edges = seen[drawn_edges(vertices, faces, gaze)]
+def _view(skin: Skin, gaze: Gaze, words: Array | None) -> View:
+    seen = gaze.seen(skin.vertices)
+    corners = seen[skin.faces]
+    edges = seen[drawn_edges(skin, gaze)]
     if words is None or not len(words):
         return View(chained(visible(edges, corners)))
     letters = gaze.seen(words.reshape(-1, 3)).reshape(-1, 2, 3)
@@ -85,7 +84,10 @@ def _on_bed(part: Part, bed_mm: tuple[float, float, float]) -> View:
     border = np.array([(0, 0, 0), (x, 0, 0), (x, y, 0), (0, y, 0), (0, 0, 0)], dtype=float)
     seen = SLANT.seen(vertices)
     edges = np.concatenate(
-        [seen[drawn_edges(vertices, faces, SLANT)], SLANT.seen(border)[np.array([[0, 1], [1, 2], [2, 3], [3, 4]])]]
+        [
+            seen[drawn_edges(skin_of(vertices, faces), SLANT)],
+            SLANT.seen(border)[np.array([[0, 1], [1, 2], [2, 3], [3, 4]])],
+        ]
     )
     return View(chained(visible(edges, seen[faces])))
 

@@ -13,6 +13,7 @@ from braces.workshop.book.job import caution_chapter, job_chapter
 from braces.workshop.book.joints import joint_chapter
 from braces.workshop.book.lengths import Lengths
 from braces.workshop.book.numbers import numbers_chapter
+from braces.workshop.book.pieces import piece_chapter
 from braces.workshop.book.rim import rim_chapter
 from braces.workshop.book.tools import Tools, tool_chapter
 from braces.workshop.cutlist import cut_list
@@ -38,6 +39,7 @@ def shop_book(
         _stock(carved, lengths),
         brace_chapter(carved, lengths),
         joint_chapter(carved, bench, lengths),
+        piece_chapter(bench, lengths),
         glue_chapter(bench, lengths),
         rim_chapter(bench, lengths),
         tool_chapter(tools) if tools is not None else None,

@@ -26,8 +26,9 @@ def brace_chapter(carved: Carved, lengths: Lengths) -> Chapter:
     words = Words(
         "Heights are measured upright from the glue face on the centre line, lengths along the centre line from the "
         "start: the left end of the side view. Side views and plans are smaller than true size; cut from the printed "
-        "sheets. Sections are true size. The stages of carving are worked out for the table's wood: weigh and tap "
-        "your own stick first, and go by how the numbers change. Stiffness is what is left of the stage before; bends "
+        "sheets. Sections are true size; pictures are in mm. The stages of carving are worked out for the table's "
+        "wood: weigh and tap your own stick first, and go by how the numbers change. Stiffness is what is left of the "
+        "stage before; bends "
         f"is in the middle, on supports at both ends, under {BENCH_LOAD_N:g} N; taps is the note of the free brace "
         "held at 22 % of its length from either end."
     )

@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from braces.mechanics.ranges import STATEMENT, bound, extreme, limits, mode_bound
+from braces.mechanics.brace_figures import BENCH_LOAD_N
+from braces.mechanics.ranges import STATEMENT, bound, extreme, formula_bounds, limits, mode_bound
 from braces.mechanics.values import Bound, PlateStrength, Strength
 from braces.workshop.book.blocks import Chapter, Section, Table, Words
 
 _MODES_TOLD = 4
 _UNMEASURED = "not measured"
+_NOT_MEASURED = (
+    "Stiffness with the strip of plate, laps, stresses, string tensions and the plates' masses: bound not measured."
+)
 
 
 def numbers_chapter(strength: Strength) -> Chapter:
@@ -73,20 +77,20 @@ def _braces(strength: Strength) -> Table:
         )
     head = ("brace", "g", "taps, Hz", "bends, mm", "weakest at, mm", "there, N m²", "stress")
     caption = (
-        "Beam formulas on the wood's table values, bound not measured: free brace; under 10 N on two supports; softest "
-        "place with its strip of plate; greatest stress of what the wood bears for ten years"
+        f"Beam formulas: free brace; under {BENCH_LOAD_N:g} N on two supports; softest place with its strip of plate; "
+        "greatest stress of what the wood bears for ten years"
     )
     return Table(caption, head, tuple(rows), len(head) - 1)
 
 
 def _trust(strength: Strength) -> Iterator[Table | Words]:
-    if strength.bounds:
-        rows = tuple(
-            (b.quantity, f"{100 * b.low_ratio:.1f} %", f"{100 * b.high_ratio:.1f} %", b.measured_on)
-            for b in strength.bounds
-        )
-        head = ("number", "too low by", "too high by", "measured on")
-        yield Table("How far off the solution may be", head, rows)
+    rows = tuple(
+        (b.quantity, f"{100 * b.low_ratio:.1f} %", f"{100 * b.high_ratio:.1f} %", b.measured_on)
+        for b in (*strength.bounds, *formula_bounds())
+    )
+    head = ("number", "too low by", "too high by", "measured on")
+    yield Table("How far off a number may be", head, rows)
+    yield Words(_NOT_MEASURED)
     if strength.marks:
         yield Table("How sure the woods' figures are", ("wood", "from"), strength.marks)
-    yield Words("Taken for granted: " + " ".join(strength.assumptions), small=True)
+    yield Words(f"Taken for granted: {'; '.join(strength.assumptions)}.", small=True)

@@ -78,13 +78,25 @@ def _closing(bench: Bench, lengths: Lengths) -> tuple[Block, ...]:
         head = ("plate", "clamps", "apart", "at most each, N", "limit")
         blocks.append(Table(f"Closing clamps; apart in {lengths.unit}", head, rows))
     props = tuple(
-        (str(i), f"{p.spec.x_mm:.0f}, {p.spec.y_mm:.0f}", lengths.cell(p.length_mm), p.advice)
+        (
+            str(i),
+            f"{p.spec.x_mm:.0f}, {p.spec.y_mm:.0f}",
+            f"{p.on_back or 'back'} to {p.on_top or 'top'}",
+            lengths.cell(p.length_mm),
+            _bevel(p.top_bevel_deg),
+            _bevel(p.back_bevel_deg),
+        )
         for i, p in enumerate(bench.props, 1)
     )
     if props:
-        caption = f"Props, {lengths.unit}; x across from the centre line, y from the tail"
-        blocks.append(Table(caption, ("prop", "x, y", "length", ""), props))
+        caption = f"Props, {lengths.unit}; x across from the centre line, y from the tail; ends rise to +x and to +y"
+        blocks.append(Table(caption, ("prop", "x, y", "from, to", "length", "upper end", "lower end"), props))
+        blocks += [Words(f"Prop {i}: {p.advice}") for i, p in enumerate(bench.props, 1)]
     return tuple(blocks)
+
+
+def _bevel(slopes_deg: tuple[float, float]) -> str:
+    return " ".join("0°" if abs(s) < 0.05 else f"{s:+.1f}°" for s in slopes_deg)
 
 
 def _air(bench: Bench) -> Section:

@@ -2,14 +2,15 @@
 
 import io
 import itertools
+from functools import cache
 from math import hypot
 
 import pikepdf
 import pytest
 from support.designs import carved_of
-from support.tool_parts import SETTINGS, parts_of
+from support.tool_parts import SETTINGS
 
-from braces.app.tool_cards import card_of
+from braces.app.tool_cards import cards_of as tool_cards
 from braces.sheets.drawing import Box, Label, Stroke
 from braces.sheets.paper import PrinterScale, paper
 from braces.sheets.print_job import Pose, PrintJob
@@ -21,13 +22,14 @@ from braces.solids.tools.registry import TOOLS, tool_rows
 from braces.solids.tools.settings import ToolSettings
 
 
+@cache
 def cards_of(name: str) -> list[ToolCard]:
-    if name != "fieldfare":
-        parts = [(tool.title, p) for tool in TOOLS for p in tool.make(carved_of(name), ToolSettings(mark="ab12cd34"))]
-    else:
-        parts = [("tools", p) for p in parts_of(name)]
-    rows = tool_rows([p for _, p in parts], SETTINGS)
-    return [card_of(kind, p, row, SETTINGS) for (kind, p), row in zip(parts, rows, strict=True)]
+    settings = SETTINGS if name == "fieldfare" else ToolSettings(mark="ab12cd34")
+    found: list[ToolCard] = []
+    for tool in TOOLS:
+        parts = tool.make(carved_of(name), settings)
+        found += tool_cards(tool.title, parts, tool_rows(parts, settings), settings)
+    return found
 
 
 def job(size: str) -> PrintJob:
@@ -80,6 +82,14 @@ def test_a_page_for_each_and_the_contents_name_it():
         assert str(sheet) in words
     for page in tables:
         assert not faults(page, room("a4"))
+
+
+def test_bars_cut_from_stock_share_a_page():
+    parts = next(t for t in TOOLS if t.key == "go-bar").make(carved_of("fieldfare"), SETTINGS)
+    (bars,) = [c for c in cards_of("fieldfare") if c.title.startswith("go-bars")]
+    stock = [p for p in parts if not p.printed]
+    assert len(bars.facts) == len(stock) + 1 > 2
+    assert bars.count == sum(p.count for p in stock)
 
 
 def test_the_contents_add_up():

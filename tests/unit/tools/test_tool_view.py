@@ -8,7 +8,7 @@ import pytest
 from support.tool_parts import parts_of
 
 from braces.solids.tools.bodies import box, triangles
-from braces.solids.tools.hidden import drawn_edges, visible
+from braces.solids.tools.hidden import drawn_edges, skin_of, visible
 from braces.solids.tools.view import ABOVE, FRONT, LEFT, SLANT, UNDER, chained, views_of
 
 BED = (220.0, 220.0, 250.0)
@@ -17,7 +17,7 @@ BED = (220.0, 220.0, 250.0)
 def drawn(made, gaze):
     vertices, faces = triangles(made)
     seen = gaze.seen(vertices)
-    return visible(seen[drawn_edges(vertices, faces, gaze)], seen[faces])
+    return visible(seen[drawn_edges(skin_of(vertices, faces), gaze)], seen[faces])
 
 
 def length_mm(pieces) -> float:
