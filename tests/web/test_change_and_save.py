@@ -77,7 +77,7 @@ def test_what_cannot_move_says_why_and_a_rule_stops_a_hand(opened: Opened, visit
     page.select_option("#brace", "x-bass")
     settled(page)
     drag(page, "valley/end", (0, 60))
-    assert "tone bar 1" in str(page.locator("#said").text_content())
+    assert "mm high where" in str(page.locator("#said").text_content())
     assert page.locator("#problems li").count() == 0
     assert "1 value" in str(page.locator("#saved").text_content())
 
