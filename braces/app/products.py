@@ -190,7 +190,7 @@ def _solids(job: Job) -> Files:
 
 
 def _tools(job: Job) -> Files:
-    from braces.app.tool_deck import deck_drawings
+    from braces.app.tool_deck import seat_drawings
     from braces.sheets.book import full_size_pdf
     from braces.sheets.paper import paper
     from braces.sheets.print_job import PrintJob
@@ -201,10 +201,10 @@ def _tools(job: Job) -> Files:
     files = {path: data for made in sets for path, data in made.files.items()}
     cards = [card for made in sets for card in made.cards]
     files["tools.pdf"] = tools_pdf(cards, PrintJob(job.instrument, job.revision, paper(job.paper), job.printer))
-    decks = deck_drawings(job.carved)
-    if decks:
-        files |= {f"drawings/{deck.key}.svg": svg(deck) for deck in decks}
-        files["deck-full.pdf"] = full_size_pdf(decks, job.instrument, job.revision, job.printer)
+    seats = seat_drawings(job.carved)
+    if seats:
+        files |= {f"drawings/{plan.key}.svg": svg(plan) for plan in seats}
+        files["caul-seats-full.pdf"] = full_size_pdf(seats, job.instrument, job.revision, job.printer)
     job.found["tools"] = [row for made in sets for row in made.rows]
     return files | _summary(job)
 

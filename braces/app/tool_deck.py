@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from braces.solids.tools.gobars import BarPlace as Seat
 
 
-def deck_drawings(carved: Carved) -> tuple[Drawing, ...]:
+def seat_drawings(carved: Carved) -> tuple[Drawing, ...]:
     """Return the plan of each plate in its dish with the bars that stand in the seats of its printed cauls."""
     from braces.sheets.deck_plan import deck_drawing
     from braces.solids.tools.clamping import OVER_MM
@@ -26,7 +26,8 @@ def deck_drawings(carved: Carved) -> tuple[Drawing, ...]:
     for plate in carved.plates:
         bars = seated_bars(carved, plate, settings)
         if bars is not None:
-            found.append(deck_drawing(carved, bars, spec))
+            plan = deck_drawing(carved, bars, spec)
+            found.append(replace(plan, key=f"caul-seats-{plate.name}", title=f"go-bars in their cauls, {plate.name}"))
     return tuple(found)
 
 

@@ -80,6 +80,7 @@ ONLY_INSIDE = {  # what a schema cannot say of a text
     "V01-place-without-unit",
     "V02-division-by-nothing",
     "V02-name-with-a-control-character",
+    "V04-filament",
 }
 
 
