@@ -33,8 +33,9 @@ _UNIT = re.compile(r"^[\d ./+-]+\s*(mm|cm|m|in|ft|deg|%|\"|″|'|′)$|\s(mm|deg
 _MORE = 0.1  #: what "more than" means to a hand
 #: What the page opens besides the braces, in the order of a design file.
 SECTIONS: tuple[Where, ...] = (
-    (), ("body",), ("strings",), ("lining",), ("stock",), ("top",), ("back",), ("printer",), ("printer3d",), ("tools",)
-)  # fmt: skip
+    (),
+    *((key_of(name, field),) for name, field in Design.model_fields.items() if part_models(field.annotation)),
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,7 @@ from support.page import Opened, chromium, open_design, settled
 SIZES = {"desk": {"width": 1400, "height": 1000}, "tablet": {"width": 820, "height": 1180}}
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")  # the driver's event loop must not be there when other tests want one
 def browser() -> Iterator[Browser]:
     with sync_playwright() as engine:
         made = engine.chromium.launch(executable_path=chromium(), args=["--no-sandbox"])

@@ -77,7 +77,7 @@ def test_what_cannot_move_says_why_and_a_rule_stops_a_hand(opened: Opened, visit
     page.select_option("#brace", "x-bass")
     settled(page)
     drag(page, "valley/end", (0, 60))
-    assert "tone bar 1" in str(page.locator("#said").text_content())
+    assert "mm high where" in str(page.locator("#said").text_content())
     assert page.locator("#problems li").count() == 0
     assert "1 value" in str(page.locator("#saved").text_content())
 
@@ -181,3 +181,12 @@ def test_a_preset_is_saved_as_a_file_of_ones_own(tmp_path: Path, visit) -> None:
         assert valley(own) != valley(text_of("fieldfare"))
     finally:
         stop(opened)
+
+
+def test_the_program_ends_quietly_while_a_page_is_open(tmp_path: Path, visit) -> None:
+    opened = start(Path("fieldfare"), tmp_path, "--no-solve")
+    page = visit(opened)
+    assert stop(opened, signal.SIGINT).replace("Close it here with Ctrl-C.", "").strip() == ""
+    assert opened.process.returncode == 0
+    page.wait_for_selector("body.gone")
+    assert "The program has stopped" in str(page.locator("#said").text_content())

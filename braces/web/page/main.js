@@ -75,6 +75,7 @@ class Page {
     by("bench").hidden = !table.side;
     by("none-chosen").hidden = Boolean(table.side);
     by("at").disabled = !table.side;
+    by("side-note").hidden = !table.side;
     if (table.side) this.side.show(table.side);
     showNumbers(this, table);
     showStrength(this);
