@@ -82,6 +82,7 @@ ONLY_INSIDE = {  # what a schema cannot say of a text
     "V02-division-by-nothing",
     "V02-name-with-a-control-character",
     "V04-filament",
+    "V04-unknown-tool",
 }
 
 
