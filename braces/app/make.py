@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 
-from braces.app.products import PRODUCTS, Files, Job, Product
+from braces.app.products import PRODUCTS, Files, Job, Product, Step
 from braces.app.study import Study
 from braces.app.writer import write_set
 
@@ -22,7 +22,7 @@ def product_list(only: Sequence[str] | None, study: Study) -> tuple[Product, ...
     """
     if not only:
         design = study.loaded.design if study.loaded else None
-        return tuple(p for p in PRODUCTS if not p.asked or getattr(design, p.key, None) is not None)
+        return tuple(p for p in PRODUCTS if not p.asked or (p.section and getattr(design, p.section, None) is not None))
     known = {p.key: p for p in PRODUCTS}
     named = [n.strip() for part in only for n in part.split(",") if n.strip()]
     for name in named:
@@ -38,18 +38,22 @@ def make_all(
     out: Path,
     paper: str,
     products: Sequence[Product],
-    step: Callable[[str], None] = lambda _title: None,
+    step: Step = lambda _title, _share: None,
     keep_others: bool = False,
     jobs: int = 1,
+    inches: bool = False,
 ) -> tuple[Path, list[str]]:
     """Make ``products`` and write them under ``out``; return the folder and the files, sorted.
 
     Everything is made before anything is written. ``keep_others`` keeps what earlier runs made and this one does
-    not; ``jobs`` is how many processes may work at once. Raises OSError or UnsafeTarget.
+    not; ``jobs`` is how many processes may work at once; with ``inches`` they stand beside mm.
+
+    Raises OSError or UnsafeTarget.
     """
-    job = Job(study, paper, jobs)
+    job = Job(study, paper, jobs, step, inches)
     files: Files = {}
     for product in products:
-        step(product.title)
+        step(product.title, 0.0)
         files.update(product.make(job))
+        job.made.add(product.key)
     return write_set(out, study.stem, files, keep_others), sorted(files)

@@ -13,21 +13,33 @@ from braces.carved.values import Carved
 
 if TYPE_CHECKING:
     from braces.app.strength import Answer
+    from braces.app.tools import ToolSet
     from braces.sheets.drawing import Drawing
     from braces.sheets.paper import PrinterScale
     from braces.workshop.bench import Bench
 
 Files = dict[str, bytes]  #: relative path -> content
+Step = Callable[[str, float], None]  #: is told what is being made, and which share of the product is done
+_RIM_POINTS = 40  #: points on each piece of an outline that a plate's solid follows
 
 
 class Job:
     """A sound study on its way to paper; what several products need is worked out once."""
 
-    def __init__(self, study: Study, paper: str, jobs: int = 1) -> None:
+    def __init__(
+        self,
+        study: Study,
+        paper: str,
+        jobs: int = 1,
+        step: Step = lambda _title, _share: None,
+        inches: bool = False,
+    ) -> None:
         if study.carved is None or study.loaded is None:
             raise ValueError("only a sound design can be made")
-        self.study, self.paper, self.jobs = study, paper, jobs
+        self.study, self.paper, self.jobs, self.step, self.inches = study, paper, jobs, step, inches
+        self.found: dict[str, Any] = {}  #: what products add to the summary
         self.carved: Carved = study.carved
+        self.made: set[str] = set()  #: keys of what this run has made so far
 
     @property
     def instrument(self) -> str:
@@ -44,7 +56,7 @@ class Job:
         """All drawings, plans first."""
         from braces.sheets.content import drawings
 
-        return drawings(self.carved)
+        return drawings(self.carved, self.inches)
 
     @cached_property
     def strength(self) -> Answer:
@@ -59,6 +71,13 @@ class Job:
         from braces.app.workshop import bench_of
 
         return bench_of(self.carved)
+
+    @cached_property
+    def tools(self) -> list[ToolSet]:
+        """The shop tools that the design asks for, all of them if it names none."""
+        from braces.app.tools import tool_sets
+
+        return tool_sets(self.study, self.jobs, self.step)
 
     @property
     def printer(self) -> PrinterScale:
@@ -76,7 +95,8 @@ class Product:
     key: str  #: for --only
     title: str  #: for the progress bar
     make: Callable[[Job], Files]
-    asked: bool = False  #: made only when named, or when the design has a section for it
+    asked: bool = False  #: made only when named, or when the design has the section
+    section: str | None = None  #: of the design file that asks for it
 
 
 def brace_files(carved: Carved) -> dict[str, list[str]]:
@@ -86,6 +106,7 @@ def brace_files(carved: Carved) -> dict[str, list[str]]:
             f"drawings/brace-{file_stem(b.name)}.svg",
             f"drawings/brace-{file_stem(b.name)}.dxf",
             f"solids/brace-{file_stem(b.name)}.step",
+            *(f"drawings/form-{file_stem(b.name)}.{kind}" for kind in ("svg", "dxf") if b.is_curved),
         ]
         for b in carved.braces
     }
@@ -98,7 +119,7 @@ def _summary(job: Job) -> Files:
 def _summary_table(job: Job) -> dict[str, Any]:
     from braces.reports.summary import summary
 
-    return summary(job.carved, job.study.revision_hash, brace_files(job.carved))
+    return summary(job.carved, job.study.revision_hash, brace_files(job.carved)) | job.found
 
 
 def _json(table: object) -> bytes:
@@ -139,6 +160,7 @@ def _templates(job: Job) -> Files:
 
 
 def _solids(job: Job) -> Files:
+    from braces.carved.caps import cap_wood
     from braces.solids.brace import brace_solid
     from braces.solids.plate import PlateShape, plate_assembly
     from braces.solids.step import step_bytes
@@ -155,24 +177,37 @@ def _solids(job: Job) -> Files:
         hole = None
         if plate.name == "top" and placed.soundhole_y_mm is not None:
             hole = (0.0, placed.soundhole_y_mm, placed.soundhole_radius_mm)
-        shape = PlateShape(plate.name, facing, where.outline.dense(), where.dome.outer, where.dome.inner, hole)
+        rim = where.outline
+        corners = tuple(_RIM_POINTS * i for i in rim.corners)
+        faces = where.dome.outer, where.dome.inner
+        shape = PlateShape(plate.name, facing, rim.dense(_RIM_POINTS), *faces, hole, corners)
         parts = [(b, made[b.name]) for b in plate.braces]
+        for cap in plate.caps:
+            wood = cap_wood(cap, next(b for b in plate.braces if b.name == cap.along))
+            parts.append((wood, brace_solid(wood)))
+            files[f"solids/{file_stem(cap.name)}.step"] = step_bytes(parts[-1][1], cap.name)
         files[f"solids/plate-{plate.name}.step"] = plate_assembly(plate.name, shape, parts, pose)
     return files
 
 
 def _tools(job: Job) -> Files:
-    from braces.app.tools import tool_sets
+    from braces.app.tool_deck import seat_drawings
+    from braces.sheets.book import full_size_pdf
     from braces.sheets.paper import paper
     from braces.sheets.print_job import PrintJob
+    from braces.sheets.svg import svg
     from braces.sheets.tool_pages import tools_pdf
 
-    sets = tool_sets(job.study, job.jobs)
+    sets = job.tools
     files = {path: data for made in sets for path, data in made.files.items()}
     cards = [card for made in sets for card in made.cards]
     files["tools.pdf"] = tools_pdf(cards, PrintJob(job.instrument, job.revision, paper(job.paper), job.printer))
-    files["tools.json"] = _json([row for made in sets for row in made.rows])
-    return files
+    seats = seat_drawings(job.carved)
+    if seats:
+        files |= {f"drawings/{plan.key}.svg": svg(plan) for plan in seats}
+        files["caul-seats-full.pdf"] = full_size_pdf(seats, job.instrument, job.revision, job.printer)
+    job.found["tools"] = [row for made in sets for row in made.rows]
+    return files | _summary(job)
 
 
 def _strength(job: Job) -> Files:
@@ -181,9 +216,16 @@ def _strength(job: Job) -> Files:
     from braces.sheets.strength_pages import strength_pdf
 
     found = job.strength
-    pages = strength_pdf(found.strength, job.carved, paper(job.paper), job.instrument, job.revision, gains=found.gains)
-    table = _summary_table(job) | {"mechanics": mechanics_summary(found.strength)}
-    return {"strength.pdf": pages, "summary.json": _json(table)}
+    pages = strength_pdf(found.strength, job.carved, paper(job.paper), job.instrument, job.revision, found.outlook)
+    job.found["mechanics"] = mechanics_summary(found.strength, found.outlook)
+    return {"strength.pdf": pages, **_summary(job)}
+
+
+def _bench_json(job: Job) -> Files:
+    """The numbers of the workshop, beside whatever is drawn from them."""
+    from braces.reports.bench_numbers import bench_numbers
+
+    return {"bench.json": _json(bench_numbers(job.carved.placed.design, job.bench, job.study.revision_hash))}
 
 
 def _rim(job: Job) -> Files:
@@ -191,22 +233,39 @@ def _rim(job: Job) -> Files:
     from braces.sheets.book import full_size_pdf, tiled_pdf
     from braces.sheets.paper import paper
 
-    drawings = rim_drawings(job.carved, job.bench)
+    drawings = rim_drawings(job.carved, job.bench, job.inches)
     names = (job.instrument, job.revision, job.printer)
-    return _played(drawings) | {
-        "rim-full.pdf": full_size_pdf(drawings, *names),
-        f"rim-{job.paper}.pdf": tiled_pdf(drawings, paper(job.paper), *names),
-    }
+    return (
+        _bench_json(job)
+        | _played(drawings)
+        | {
+            "rim-full.pdf": full_size_pdf(drawings, *names),
+            f"rim-{job.paper}.pdf": tiled_pdf(drawings, paper(job.paper), *names),
+        }
+    )
+
+
+def _deck(job: Job) -> Files:
+    from braces.app.workshop import deck_drawings
+    from braces.sheets.book import full_size_pdf
+
+    drawings = deck_drawings(job.carved, job.bench, job.inches)
+    files = _bench_json(job) | _played(drawings)
+    if drawings:
+        files["deck-full.pdf"] = full_size_pdf(drawings, job.instrument, job.revision, job.printer)
+    return files
 
 
 def _book(job: Job) -> Files:
-    from braces.app.workshop import deck_drawings, fonts, rim_drawings
-    from braces.reports.shop_book import shop_book
-    from braces.sheets.svg import svg
+    from braces.app.book import book_files, told_tools
+    from braces.workshop.book.book import shop_book
 
-    drawings = (*job.drawings, *rim_drawings(job.carved, job.bench), *deck_drawings(job.carved, job.bench))
-    pictures = {d.key: svg(d) for d in drawings}
-    return {"shop-book.html": shop_book(job.carved, job.bench, pictures, job.revision, fonts=fonts()).encode()}
+    # The mechanics take their time: the book tells them where they were asked for.
+    strength = job.strength.strength if "strength" in job.made else None
+    rows = [row for made in job.tools for row in made.rows] if "tools" in job.made else None
+    told = told_tools(job.study, rows)
+    book = shop_book(job.carved, job.bench, job.revision, strength, told, inches=job.inches)
+    return _bench_json(job) | book_files(book, job.carved, job.bench, job.paper)
 
 
 PRODUCTS: tuple[Product, ...] = (
@@ -216,7 +275,8 @@ PRODUCTS: tuple[Product, ...] = (
     Product("templates", "templates", _templates),
     Product("solids", "solids", _solids),
     Product("rim", "rim templates", _rim, asked=True),
-    Product("tools", "shop tools", _tools, asked=True),
+    Product("deck", "go-bar deck", _deck, asked=True),
+    Product("tools", "shop tools", _tools, asked=True, section="tools"),
     Product("strength", "strength", _strength, asked=True),
     Product("book", "shop book", _book, asked=True),
 )

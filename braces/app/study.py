@@ -6,6 +6,7 @@ import hashlib
 from dataclasses import dataclass
 from pathlib import Path
 
+from braces.app.bench_problems import bench_problems
 from braces.base.problems import Problem, Where
 from braces.carved.carve import carved_with_problems
 from braces.carved.values import Carved
@@ -76,6 +77,8 @@ def follow(path: str | Path, text: str) -> Study:
             from braces.app.tools import problems_of
 
             problems = problems + list(problems_of(carved))
+        if carved is not None:
+            problems = problems + list(bench_problems(carved))
     return Study(Path(path), loaded, carved, _once(problems), loaded.lines)
 
 

@@ -2,31 +2,39 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from braces.app.study import Study, follow
-from braces.base.problems import Problem
-from braces.base.units import mm_text
+from braces.base.problems import DesignError, Problem
 from braces.carved.values import Carved
+from braces.design.closing import DeckSpec
 from braces.design.model import Design
 from braces.design.shop import ToolsSpec
 from braces.solids.tools.names import TOOL_NAMES
 from braces.solids.tools.settings import ToolSettings
 
 if TYPE_CHECKING:
-    from braces.sheets.tool_pages import ToolCard
-    from braces.solids.tools.part import Part
+    from multiprocessing.context import BaseContext
+
+    from braces.sheets.tool_card import ToolCard
+
+
+WORTH_IT = 3  #: fewer processes gain less than their start and the kernel's import cost
 
 
 def settings_of(design: Design, mark: str = "") -> ToolSettings:
-    """Return what a design says of the printer, the deck and the tools."""
+    """Return what a design says of the printer, the deck and the tools; the deck's own section goes first."""
     printer, tools = design.printer3d, design.tools or ToolsSpec()
-    return ToolSettings(
+    made = ToolSettings(
         bed_mm=printer.bed,
         clearance_mm=printer.clearance_mm,
         wall_mm=printer.wall_mm,
+        filament=printer.filament,
+        dowel_mm=tools.dowel_mm,
+        pin_mm=tools.pin_mm,
+        cauls_on=tools.cauls_on,
         gauge_mm=tools.gauge_mm,
         abrasive_mm=tools.abrasive_mm,
         pad_mm=tools.pad_mm,
@@ -34,10 +42,24 @@ def settings_of(design: Design, mark: str = "") -> ToolSettings:
         seat_every_mm=tools.seat_every_mm,
         deck_mm=tools.deck_mm,
         bar_shape=tools.bar_shape,
+        bar_material=tools.bar_material,
         bar_width_mm=tools.bar_width_mm,
         bar_thickness_mm=tools.bar_thickness_mm,
         bar_over_mm=tools.bar_over_mm,
         mark=mark,
+    )
+    return made if design.deck is None else _on_deck(made, design.deck)
+
+
+def _on_deck(settings: ToolSettings, deck: DeckSpec) -> ToolSettings:
+    return replace(
+        settings,
+        deck_mm=deck.height_mm,
+        bar_shape=deck.bar_shape,
+        bar_material=deck.bar_material,
+        bar_width_mm=deck.bar_width_mm,
+        bar_thickness_mm=deck.bar_thickness_mm,
+        bar_over_mm=deck.bar_over_mm,
     )
 
 
@@ -48,12 +70,14 @@ def tool_names() -> dict[str, str]:
 
 def problems_of(carved: Carved) -> tuple[Problem, ...]:
     """Return what keeps the tools from being made, if the design asks for tools."""
+    return _problems(carved) if carved.placed.design.tools is not None else ()
+
+
+def _problems(carved: Carved) -> tuple[Problem, ...]:
     design = carved.placed.design
-    if design.tools is None:
-        return ()
     from braces.solids.tools.problems import tool_problems
 
-    return (*_unknown(design.tools), *tool_problems(carved, settings_of(design)))
+    return (*_unknown(design.tools or ToolsSpec()), *tool_problems(carved, settings_of(design)))
 
 
 def _unknown(tools: ToolsSpec) -> list[Problem]:
@@ -75,31 +99,63 @@ class ToolSet:
 
 def tool_set(carved: Carved, mark: str, keys: Sequence[str]) -> ToolSet:
     """Make the tools of these kinds, in the order of the registry; ``mark`` is engraved beside their names."""
-    from braces.solids.tools.registry import part_files, tool_parts, tool_rows
+    from braces.app.tool_cards import cards_of
+    from braces.solids.tools.registry import chosen, part_files, tool_rows
 
     settings = settings_of(carved.placed.design, mark)
-    parts = list(tool_parts(carved, settings, keys))
-    rows = tool_rows(parts, settings)
-    files = {f"solids/{path}": data for part in parts for path, data in part_files(part).items()}
-    return ToolSet(files, rows, [card_of(part, row) for part, row in zip(parts, rows, strict=True)])
+    made = ToolSet({}, [], [])
+    for tool in chosen(keys):
+        parts = tool.make(carved, settings)
+        rows = tool_rows(parts, settings)
+        made.rows.extend(rows)
+        made.cards.extend(cards_of(tool.title, parts, rows, settings))
+        for part in parts:
+            made.files.update({f"solids/{path}": data for path, data in part_files(part).items()})
+    return made
 
 
-def tool_sets(study: Study, jobs: int) -> list[ToolSet]:
-    """Return the tools a design asks for, all of them if it names none, made in ``jobs`` processes."""
+def tool_sets(study: Study, jobs: int, step: Callable[[str, float], None]) -> list[ToolSet]:
+    """Return the tools a design asks for, all of them if it names none, made in up to ``jobs`` processes.
+
+    ``step`` is told what is being made and which share of all is done. Raises DesignError where the printer or the
+    bench cannot do it.
+    """
     if study.carved is None or study.loaded is None:
         raise ValueError("only a sound design can be made")
+    if problems := _problems(study.carved):
+        raise DesignError(problems)
+    made: list[ToolSet] = []
     tools = study.loaded.design.tools
     keys = [k for k in TOOL_NAMES if tools is None or not tools.make or k in tools.make]
-    if jobs < 2 or len(keys) < 2:
-        return [tool_set(study.carved, study.revision_hash, [key]) for key in keys]
+    if jobs < WORTH_IT or len(keys) < 2:
+        for k, key in enumerate(keys):
+            step(_words(key), (k + 0.5) / len(keys))
+            made.append(tool_set(study.carved, study.revision_hash, [key]))
+        return made
     from concurrent.futures import ProcessPoolExecutor
-    from multiprocessing import get_context
 
-    # A process of its own costs a start and the kernel's import; shared memory would cost a copy of every mesh.
-    with ProcessPoolExecutor(
-        min(jobs, len(keys)), get_context("spawn"), _begin, (str(study.path), study.loaded.text)
-    ) as pool:
-        return list(pool.map(_one, keys))
+    with ProcessPoolExecutor(min(jobs, len(keys)), _context(), _begin, (str(study.path), study.loaded.text)) as pool:
+        for k, done in enumerate(pool.map(_one, keys), 1):
+            made.append(done)
+            step(_words(keys[k - 1]), k / len(keys))
+    return made
+
+
+def _words(key: str) -> str:
+    return f"{key.replace('-', ' ')}s"
+
+
+def _context() -> BaseContext:
+    """Return how processes are begun: from one that has loaded what they need, where the system can do that."""
+    from multiprocessing import get_all_start_methods, get_context
+
+    if "forkserver" not in get_all_start_methods():
+        return get_context("spawn")
+    context = get_context("forkserver")
+    context.set_forkserver_preload(
+        ["__main__", "braces.app.study", "braces.app.tool_cards", "braces.solids.tools.registry"]
+    )
+    return context
 
 
 _STUDY: list[Study] = []  #: of a worker process, which follows the design once
@@ -113,23 +169,3 @@ def _one(key: str) -> ToolSet:
     study = _STUDY[0]
     assert study.carved is not None  # the design was sound where the work was given out
     return tool_set(study.carved, study.revision_hash, [key])
-
-
-def card_of(part: Part, row: dict[str, Any]) -> ToolCard:
-    """Return the page of one part."""
-    from braces.sheets.tool_pages import ToolCard
-    from braces.solids.tools.view import outline_view
-
-    facts = [_fact(name, value) for name, value in row["dimensions"].items()]
-    facts.append(("how many", str(row["count"])))
-    if part.printed:
-        facts += [("on the bed", row["orientation"]), ("filament", f"{row['filament']:.0f} g for one")]
-        sizes = [f"{' x '.join(f'{v:.1f}' for v in p['size'])} mm" for p in row["pieces"]]
-        facts.append(("pieces" if len(sizes) > 1 else "size", ", ".join(sizes)))
-    return ToolCard(row["title"], outline_view(part), tuple(facts), (row["note"],))
-
-
-def _fact(name: str, value: float) -> tuple[str, str]:
-    """Turn "length mm", 427.892 into "length", "427.89 mm"."""
-    label, _, unit = name.rpartition(" ")
-    return (label, f"{mm_text(value, 2)} {unit}") if label else (name, mm_text(value, 2))

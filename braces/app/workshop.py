@@ -14,33 +14,41 @@ if TYPE_CHECKING:
 
 
 def bench_of(carved: Carved) -> Bench:
-    """Return the answers of the workshop, with the deck as the design's tools have it."""
-    from braces.workshop.bench import BenchSpec, bench
-    from braces.workshop.go_bars import BarSpec, DeckSpec
+    """Return the answers of the workshop to what the design says of closing the box."""
+    from braces.app.bench_spec import bench_spec
+    from braces.workshop.bench import bench
 
-    tools = carved.placed.design.tools
-    if tools is None:
-        return bench(carved)
-    bars = BarSpec(shape=tools.bar_shape, width_mm=tools.bar_width_mm, thickness_mm=tools.bar_thickness_mm)
-    return bench(carved, BenchSpec(deck=DeckSpec(deck_mm=tools.deck_mm, bars=bars, over_mm=tools.bar_over_mm)))
+    return bench(carved, bench_spec(carved.placed.design))
 
 
-def rim_drawings(carved: Carved, bench: Bench) -> tuple[Drawing, ...]:
-    """Return the templates of the rim: sides unrolled, pocket tapes, bending forms."""
+def rim_drawings(carved: Carved, bench: Bench, inches: bool = False) -> tuple[Drawing, ...]:
+    """Return what is printed to close the box: sides, pocket tapes, bending forms, rosette, strips, props."""
+    from braces.sheets.prop_plan import prop_drawing
     from braces.sheets.rim_bend import rim_form_drawings
     from braces.sheets.rim_side import side_drawings
     from braces.sheets.rim_tape import tape_drawings
+    from braces.sheets.rosette_sheet import rosette_drawing
+    from braces.sheets.strip_pieces import strip_drawings
+    from braces.workshop.book.lengths import Lengths
+
+    lengths = Lengths(inches)
 
     hand = carved.placed.design.handed
-    sides = side_drawings(bench.rim, hand) if bench.rim is not None else ()
-    return (*sides, *tape_drawings(bench.tapes, hand), *rim_form_drawings(carved.placed))
+    sides = side_drawings(bench.rim, hand, lengths) if bench.rim is not None else ()
+    rosette = (rosette_drawing(carved.placed, bench.rosette, lengths),) if bench.rosette is not None else ()
+    props = (prop_drawing(carved, bench.props, lengths),) if bench.props else ()
+    forms = rim_form_drawings(carved.placed)
+    tapes, strips = tape_drawings(bench.tapes, hand, lengths), strip_drawings(bench.strips, lengths)
+    return (*sides, *tapes, *forms, *rosette, *strips, *props)
 
 
-def deck_drawings(carved: Carved, bench: Bench) -> tuple[Drawing, ...]:
+def deck_drawings(carved: Carved, bench: Bench, inches: bool = False) -> tuple[Drawing, ...]:
     """Return the go-bar deck from above, for each plate."""
     from braces.sheets.deck_plan import deck_drawing
+    from braces.workshop.book.lengths import Lengths
 
-    return tuple(deck_drawing(carved, bars, bench.spec.deck) for bars in bench.bars)
+    lengths = Lengths(inches)
+    return tuple(deck_drawing(carved, bars, bench.spec.deck, lengths) for bars in bench.bars)
 
 
 def fonts() -> Mapping[str, bytes]:

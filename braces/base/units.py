@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 from fractions import Fraction
 from math import floor
 
@@ -29,6 +30,7 @@ _NUMBER = r"[+-]?(?:\d{1,9}\s+\d{1,6}/\d{1,6}|\d{1,9}/\d{1,6}|\d{1,9}(?:\.\d{0,2
 LENGTH_PATTERN = rf"^\s*{_NUMBER}\s*(mm|cm|m|inches|inch|in|feet|foot|ft|\"|″|'|′)\s*$"
 ANGLE_PATTERN = rf"^\s*{_NUMBER}\s*(deg|degrees|°)\s*$"
 SHARE_PATTERN = rf"^\s*{_NUMBER}\s*%\s*$"
+TEMPERATURE_PATTERN = rf"^\s*{_NUMBER}\s*(°?C|°?F)\s*$"
 _BARE = re.compile(rf"^({_NUMBER})$", re.ASCII)
 _COMMA = re.compile(r"\d,\d")
 
@@ -101,6 +103,49 @@ def share(text: object) -> float:
     0.38
     """
     return _parse(text, SHARE_PATTERN, "a percentage", '"50 %"')[0] / 100
+
+
+def celsius(text: object) -> float:
+    """Return the degrees Celsius of a written temperature.
+
+    >>> celsius("20 C"), celsius("68 F")
+    (20.0, 20.0)
+    """
+    value, unit = _parse(text, TEMPERATURE_PATTERN, "a temperature", '"20 C" or "68 F"')
+    return (value - 32) / 1.8 if unit.endswith("f") else value
+
+
+@dataclass(frozen=True, slots=True)
+class Scale:
+    """A kind of quantity beside lengths and angles: the units it may be written in, and what they are in ours."""
+
+    what: str
+    example: str
+    per_unit: tuple[tuple[str, float], ...]  #: (unit, its size in the unit that is used inside)
+
+    @property
+    def pattern(self) -> str:
+        """Regular expression of a written value."""
+        units = "|".join(re.escape(u) for u, _ in sorted(self.per_unit, key=lambda row: -len(row[0])))
+        return rf"^\s*{_NUMBER}\s*({units})\s*$"
+
+    def read(self, text: object) -> float:
+        """Return a written value in the unit that is used inside. Raises UnitError."""
+        value, unit = _parse(text, self.pattern, self.what, f'"{self.example}"')
+        return value * next(size for name, size in self.per_unit if name.lower() == unit)
+
+
+_LB_KG = 0.45359237  #: exact, as are the inch, the foot and g
+_G_M_S2 = 9.80665
+_LBF_N = _LB_KG * _G_M_S2
+MODULUS = Scale("a modulus", "11.2 GPa", (("GPa", 1e3), ("MPa", 1.0), ("N/mm2", 1.0), ("Mpsi", 1e6 * _LBF_N / 25.4**2)))
+DENSITY = Scale("a density", "410 kg/m3", (("kg/m3", 1.0), ("g/cm3", 1e3), ("lb/ft3", _LB_KG / 0.3048**3)))
+FORCE = Scale("a pull", "54 N", (("N", 1.0), ("kgf", _G_M_S2), ("kg", _G_M_S2), ("lbf", _LBF_N), ("lb", _LBF_N)))
+UNIT_WEIGHT = Scale("a unit weight", "0.59 g/m", (("g/m", 1.0), ("kg/m", 1e3), ("lb/in", _LB_KG * 1e3 / 0.0254)))
+BEDDING = Scale("a stiffness of a bed", "40 N/mm3", (("N/mm3", 1.0), ("MPa/mm", 1.0)))
+MASS = Scale("a mass", "41.2 g", (("g", 1.0), ("kg", 1e3), ("oz", _LB_KG * 1e3 / 16)))
+FREQUENCY = Scale("a frequency", "412 Hz", (("Hz", 1.0),))
+SCALES = (MODULUS, DENSITY, FORCE, UNIT_WEIGHT, BEDDING, MASS, FREQUENCY)
 
 
 def mm_text(value_mm: float, digits: int = 1) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import lru_cache
 from math import asin, degrees
 
 import numpy as np
@@ -10,10 +11,12 @@ import numpy as np
 from braces.base.problems import DesignError, Problem
 from braces.carved.assembly import assembly_order
 from braces.carved.brace import Blocked, block, carve_brace
+from braces.carved.caps import caps
 from braces.carved.cuts import butted_by, cuts_in
 from braces.carved.joints import LEAST_LEFT_MM, Cut, lap_depths, running_together
 from braces.carved.pockets import pockets, strip_pieces
 from braces.carved.values import Carved, CarvedPlate, Joint
+from braces.design.model import Design
 from braces.placed.values import Placed, PlacedPlate
 
 
@@ -28,11 +31,23 @@ def carve(placed: Placed) -> Carved:
 def carved_with_problems(placed: Placed) -> tuple[Carved, list[Problem]]:
     """Return the carved plates as far as they can be made, and everything wrong with them."""
     problems: list[Problem] = []
-    top, back = (_plate(plate, placed, problems) for plate in placed.plates)
+    top, back = (_made(plate, placed.design.with_only(plate.name), problems) for plate in placed.plates)
     return Carved(placed, top, back), problems
 
 
-def _plate(plate: PlacedPlate, placed: Placed, problems: list[Problem]) -> CarvedPlate:
+def _made(plate: PlacedPlate, design: Design, problems: list[Problem]) -> CarvedPlate:
+    made, wrong = _plate(plate, design)
+    problems += wrong
+    return made
+
+
+@lru_cache(maxsize=4)
+def _plate(plate: PlacedPlate, design: Design) -> tuple[CarvedPlate, tuple[Problem, ...]]:
+    """Return a plate as wood and what is wrong with it, from a design ``with_only`` that plate.
+
+    Remembered, as the layout is: a change on the other plate does not carve this one again.
+    """
+    problems: list[Problem] = []
     cuts = {b.name: cuts_in(b, plate) for b in plate.braces}
     for name, row in cuts.items():
         problems += running_together(name, row)
@@ -41,16 +56,18 @@ def _plate(plate: PlacedPlate, placed: Placed, problems: list[Problem]) -> Carve
     problems += _butts_too_high(blocked)
     order, stuck = assembly_order(plate)
     problems += stuck
-    braces = tuple(carve_brace(b, deep[n], placed.design, plate, problems) for n, b in blocked.items())
-    return CarvedPlate(
+    braces = tuple(carve_brace(b, deep[n], design, plate, problems) for n, b in blocked.items())
+    made = CarvedPlate(
         name=plate.name,
         braces=braces,
         joints=_joints(plate),
-        pockets=pockets(plate, braces, placed.design, problems),
+        pockets=pockets(plate, braces, design, problems),
         strip_pieces=strip_pieces(plate),
         bridge_plate=plate.bridge_plate,
         order=order,
+        caps=caps(plate, braces, problems),
     )
+    return made, tuple(problems)
 
 
 def _with_depths(
@@ -105,8 +122,7 @@ def _butts_too_high(blocked: dict[str, Blocked]) -> list[Problem]:
             if end.brace not in blocked:
                 continue
             other = blocked[end.brace]
-            hx, hy = other.placed.heading
-            s = (end.at[0] - other.placed.start.at[0]) * hx + (end.at[1] - other.placed.start.at[1]) * hy
+            s = other.placed.course.where(end.at)[0]
             mine, theirs = b.height_at(x), other.height_at(s)
             if mine > theirs + 0.01:
                 problems.append(
@@ -131,7 +147,7 @@ def _joints(plate: PlacedPlate) -> tuple[Joint, ...]:
         for end in (b.start, b.end):
             if end.brace:
                 hx, hy = by_name[end.brace].heading
-                gx, gy = b.heading
+                gx, gy = b.course.heading_at(0.0 if end is b.start else b.length_mm)
                 sine = min(1.0, abs(hx * gy - hy * gx))
                 butts.append(Joint("butt", plate.name, (b.name, end.brace), end.at, degrees(asin(sine))))
     return (*laps, *butts)

@@ -9,11 +9,14 @@ import numpy as np
 
 from braces.base.problems import Problem, Where
 from braces.carved.values import CarvedBrace, EndCut, Pocket, StripPiece
-from braces.curves.path import Hit, Path, line_hits
+from braces.curves.course import Course
+from braces.curves.hits import Hit, course_hits, line_hits
+from braces.curves.path import Path
 from braces.design.model import Design
-from braces.placed.footprint import footprint
+from braces.placed.footprint import corners
 from braces.placed.values import PlacedBrace, PlacedPlate
 
+_NEAR_WIDTHS = 6.0  #: a curved brace's side passes through the lining no further than this from its end
 LEAST_BEARING_MM = 2.0  #: common practice: less lets go
 
 
@@ -59,6 +62,8 @@ def _does_not_fit(name: str, cut: EndCut, design: Design, where: Where) -> list[
 
 def _mouth(lining: Path, brace: PlacedBrace, which: int) -> tuple[Hit, Hit] | None:
     """Where the right and the left side of an end (looking outwards) pass through the lining's inner face."""
+    if not brace.is_straight:
+        return _curved_mouth(lining, brace, which)
     h = np.array(brace.heading) * which
     left = np.array([-h[1], h[0]])
     end = brace.end if which > 0 else brace.start
@@ -71,11 +76,27 @@ def _mouth(lining: Path, brace: PlacedBrace, which: int) -> tuple[Hit, Hit] | No
     return (hits[0], hits[1]) if hits[0] is not None and hits[1] is not None else None
 
 
+def _curved_mouth(lining: Path, brace: PlacedBrace, which: int) -> tuple[Hit, Hit] | None:
+    """The same for a curved brace, whose sides are arcs."""
+    course, half = brace.course, brace.width_mm / 2
+    at = brace.length_mm if which > 0 else 0.0
+    hits = []
+    for side in (-half, half) if which > 0 else (half, -half):
+        first, heading = course.at(0.0, side), course.heading
+        beside = Course(first, heading, brace.length_mm * float(course.stretch(side)), course.radius_mm - side)
+        ratio = beside.radius_mm / course.radius_mm
+        nearest = min(course_hits(lining, beside), key=lambda h: abs(h.t_mm / ratio - at), default=None)
+        if nearest is None or abs(nearest.t_mm / ratio - at) > _NEAR_WIDTHS * brace.width_mm:
+            return None
+        hits.append(nearest)
+    return hits[0], hits[1]
+
+
 def _pocket(
     plate: PlacedPlate, brace: PlacedBrace, which: int, mouth: tuple[Hit, Hit], cut: EndCut, hand: int
 ) -> tuple[float, Pocket]:
     """Return a pocket, not yet numbered, with its anticlockwise distance along the lining from the tail."""
-    quad = footprint(brace)
+    quad = corners(brace)
     back = (quad[1], quad[2]) if which > 0 else (quad[3], quad[0])  # right and left corners, looking outwards
     u0, u1 = sorted((mouth[0].u_count, mouth[1].u_count))
     if u1 - u0 > plate.lining.count / 2:  # the pocket straddles the tail's centre line
@@ -101,12 +122,18 @@ def _pocket(
 
 
 def _from_tail(path: Path, u: float) -> float:
-    return path.length(0.0, u) if u >= 0 else path.perimeter_mm - path.length(0.0, -u)
+    return path.length(0.0, u % path.count)
 
 
 def _middle(path: Path, u0: float, u1: float, width: float) -> float:
     """The parameter half way along the arc from u0 to u1."""
     u = (u0 + u1) / 2
+    if path.is_joined:  # a mitre may lie in between, where the path stands still: halve
+        low, high = u0, u1
+        for _ in range(50):
+            u = (low + high) / 2
+            low, high = (u, high) if path.length(u0, u) < width / 2 else (low, u)
+        return u
     for _ in range(3):
         u += (width / 2 - path.length(u0, u)) / float(path.speed(u))
     return u
@@ -141,6 +168,15 @@ def _across_strip(brace: PlacedBrace, half_mm: float) -> tuple[float, float] | N
     (x0, y0), (x1, y1) = brace.start.at, brace.end.at
     if x0 * x1 > 0 or x0 == x1:
         return None
+    if not brace.is_straight:
+        middle = (0.0, (y0 + y1) / 2)
+        sides = [(x, side) for x in np.linspace(-half_mm, half_mm, 17) for side in (-0.5, 0.5)]
+        met = [
+            brace.course.at(brace.course.slice_at((float(x), middle[1]), (0.0, 1.0), w), w)[1]
+            for x, side in sides
+            if (w := side * brace.width_mm)
+        ]
+        return min(met), max(met)
     slope = (y1 - y0) / (x1 - x0)
     y = y0 - slope * x0
     half = brace.width_mm / 2 * (1 + slope**2) ** 0.5 + abs(slope) * half_mm

@@ -3,18 +3,22 @@
 Bench frame of a brace: X along its centre line from its start, Z away from the glue face into the room, Y = Z x X,
 so that Y is to the left when one looks along the brace from its start, standing inside the box. Z = 0 is the
 lowest point of the glue line (the belly of the arch, where the brace touches a flat bench).
+
+A curved brace is told by the same numbers over its stations: X is then the length along its arc and Y the distance to
+its left. Where its bench frame is meant, with straight axes, that says so: X runs along the chord.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import inf, radians, tan
+from math import inf, isinf, radians, sin, tan
 from typing import Literal
 
 from braces.base.arrays import Points
+from braces.curves.course import Course, between, cut_station
 from braces.curves.hermite import Hermite
 from braces.curves.section import Shape
-from braces.curves.surface import Surface
+from braces.curves.surface import Along, Face, Surface
 from braces.placed.values import Placed
 
 Opens = Literal["plate", "room"]
@@ -40,6 +44,16 @@ class Notch:
     left_mm: float  #: what is left of the height in the notch
     y_from_mm: float = -inf  #: an inlet takes only a part of the width: between these two lines
     y_to_mm: float = inf
+    radius_mm: float = inf  #: of the brace's centre line; the walls stay planes, its angle is that to the arc here
+
+    def walls(self, y_mm: float) -> tuple[float, float]:
+        """X of the two walls on the line Y = ``y_mm``."""
+        if isinf(self.radius_mm):
+            middle = self.at_mm + y_mm / tan(radians(self.angle_deg)) if self.angle_deg != 90 else self.at_mm
+            return middle - self.width_mm / 2, middle + self.width_mm / 2
+        lean, half = _lean(self.angle_deg), self.across_mm / 2
+        low, high = (cut_station(lean, y_mm, self.radius_mm, off) for off in (-half, half))
+        return self.at_mm + low, self.at_mm + high
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +76,18 @@ class EndCut:
     reach_mm: float  #: how far a tucked end goes into the lining, else 0
     face_angle_deg: float  #: of the end face to X in the bench plan, 0 < angle < 180; 90 = square
     meets: str  #: "lining", a brace's name, or ""
+    radius_mm: float = inf  #: of the brace's centre line
+
+    def shift_mm(self, y_mm: float) -> float:
+        """How much further along X than on the centre line the end face stands on the line Y = ``y_mm``."""
+        if isinf(self.radius_mm):
+            return y_mm / tan(radians(self.face_angle_deg))
+        return cut_station(_lean(self.face_angle_deg), y_mm, self.radius_mm)
+
+
+def _lean(angle_deg: float) -> float:
+    """Cotangent of an angle; exactly nothing for a right one."""
+    return 0.0 if abs(angle_deg - 90) < 1e-10 else 1 / tan(radians(angle_deg))
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +97,12 @@ class Blank:
     length_mm: float
     width_mm: float
     height_mm: float
+    laminations_count: int = 1  #: strips side by side across its width
+
+    @property
+    def strip_mm(self) -> float:
+        """Thickness of each strip."""
+        return self.width_mm / self.laminations_count
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +137,7 @@ class CarvedBrace:
     wood: str
     width_mm: float
     length_mm: float  #: on the centre line, end face to end face
-    glue: Surface  #: underside in the bench frame
+    glue: Face  #: underside
     height: Hermite
     drop: Hermite  #: how far the shoulders fall below the ridge
     shape: Shape  #: sigma(Y): 0 on the land, 1 at the sides
@@ -123,11 +155,43 @@ class CarvedBrace:
     origin_xy_mm: tuple[float, float]  #: plan place of X = 0 on the centre line, body axes
     heading_xy: tuple[float, float]  #: unit vector of X in plan, body axes
     glue_depth_mm: float  #: depth of Z = 0 below the plate's outer apex plane (plate frame w)
+    radius_mm: float = inf  #: of the centre line: + if it turns to the left (+Y), - if to the right, inf if straight
+
+    @property
+    def is_curved(self) -> bool:
+        """Whether its centre line is an arc."""
+        return not isinf(self.radius_mm)
+
+    @property
+    def course(self) -> Course:
+        """The centre line in the bench frame: from the origin, its end on the axis X."""
+        chord = (
+            self.length_mm if isinf(self.radius_mm) else 2 * self.radius_mm * sin(self.length_mm / 2 / self.radius_mm)
+        )
+        return between((0.0, 0.0), (chord, 0.0), self.radius_mm)
+
+    @property
+    def bed(self) -> Surface:
+        """The plate's inner face in the bench frame."""
+        return self.glue.surface if isinstance(self.glue, Along) else self.glue
+
+    def plan_at(self, x_mm: float, y_mm: float = 0.0) -> tuple[float, float]:
+        """Return the plan place, body axes, of a station and a distance to the left as seen inside the box."""
+        (hx, hy), (x, y) = self.heading_xy, self.origin_xy_mm
+        along, aside = self.course.at(x_mm, y_mm)
+        left = -aside if self.plate == "top" else aside  # the top is seen from below
+        return x + along * hx - left * hy, y + along * hy + left * hx
+
+    def heading_at(self, x_mm: float) -> tuple[float, float]:
+        """Return the unit vector along the centre line at a station, plan, body axes."""
+        (hx, hy), (tx, ty) = self.heading_xy, self.course.heading_at(x_mm)
+        turn = -ty if self.plate == "top" else ty
+        return tx * hx - turn * hy, tx * hy + turn * hx
 
     def length_at(self, y_mm: float) -> float:
-        """Length between the end faces along the line Y = ``y_mm``: the two sides of an oblique brace differ."""
-        shifts = [y_mm / tan(radians(e.face_angle_deg)) for e in (self.start, self.end)]
-        return self.length_mm + shifts[1] - shifts[0]
+        """Length between the end faces along the line Y = ``y_mm``: an oblique or curved brace's two sides differ."""
+        whole = self.length_mm + self.end.shift_mm(y_mm) - self.start.shift_mm(y_mm)
+        return whole if isinf(self.radius_mm) else whole * (1 - y_mm / self.radius_mm)
 
     @property
     def mass_g(self) -> float:
@@ -175,6 +239,22 @@ class StripPiece:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Cap:
+    """A patch glued on the carved edges over a lap."""
+
+    name: str
+    plate: Literal["top", "back"]
+    wood: str
+    along: str  #: the brace it lies along, whose edge the lap cuts; the grain runs with it
+    across: str  #: the other brace of the lap
+    at_mm: float  #: its middle, bench X of ``along``
+    length_mm: float
+    width_mm: float
+    thickness_mm: float
+    corners: Points  #: (4, 2) in plan, body axes
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class CarvedPlate:
     """One plate and everything glued to it."""
 
@@ -185,6 +265,7 @@ class CarvedPlate:
     strip_pieces: tuple[StripPiece, ...]
     bridge_plate: Points | None  #: corners in plan, body axes
     order: tuple[str, ...]  #: in which the braces go onto the plate, so that every lap closes
+    caps: tuple[Cap, ...] = ()  #: patches over laps
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
+from itertools import pairwise
 from math import pi, tan
 
 import numpy as np
@@ -96,19 +98,75 @@ def ring_through(points: Points, within_mm: float = 0.002) -> Ring:
     It is the periodic cubic spline through every 8th point; through every 4th, 2nd or each where that is
     too coarse.
     """
-    x, y = points.T
-    if np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y) < 0:
+    if not _anticlockwise(points):
         points = np.concatenate([points[:1], points[:0:-1]])
     closed = np.concatenate([points, points[:1]])
-    s = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(closed, axis=0).T))])
+    return _sparse(_lengths(closed), closed, within_mm, _spline_ring)
+
+
+def stretches_through(points: Points, corners: tuple[int, ...], within_mm: float = 0.002) -> tuple[Ring, ...]:
+    """Return smooth stretches that together run round a closed curve, from corner to corner.
+
+    ``points`` (n, 2) are close; ``corners`` are the indices of those at which the curve's direction jumps, one at
+    least. Each stretch passes within ``within_mm`` of its points and begins exactly where the one before ends.
+    """
+    if not _anticlockwise(points):
+        points, corners = points[::-1], tuple(len(points) - 1 - i for i in corners)
+    first = min(corners)
+    points = np.roll(points, -first, axis=0)
+    ends = [*sorted(i - first for i in corners), len(points)]
+    closed = np.concatenate([points, points[:1]])
+    made = []
+    for a, b in pairwise(ends):
+        run = closed[a : b + 1]
+        s = _lengths(run)
+        tangents = _end_tangent(s, run), _end_tangent(s[::-1], run[::-1])
+        made.append(_sparse(s, run, within_mm, partial(_clamped, ends=tangents)))
+    return tuple(made)
+
+
+def _anticlockwise(points: Points) -> bool:
+    x, y = points.T
+    return bool(np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y) >= 0)
+
+
+def _lengths(points: Points) -> Floats:
+    return np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
+
+
+def _sparse(s: Floats, points: Points, within_mm: float, through: Callable[[Floats, Points], Ring]) -> Ring:
+    """The curve through every 8th point, or more where that strays too far from the others."""
+    last = len(points) - 1
     for skip in (8, 4, 2):
-        keep = np.unique(np.append(np.arange(0, len(points), skip), len(points)))
-        ring = _spline_ring(s[keep], closed[keep])
+        keep = np.unique(np.append(np.arange(0, last, skip), last))
+        ring = through(s[keep], points[keep])
         at, along = ring.at(s)
-        off = closed - at
+        off = points - at
         if np.max(np.abs(off[:, 0] * along[:, 1] - off[:, 1] * along[:, 0])) < within_mm:
             return ring
-    return _spline_ring(s, closed)
+    return through(s, points)
+
+
+def _end_tangent(s: Floats, points: Points) -> Points:
+    """Derivative by s at the first of close points, from the polynomial through the first five or all there are."""
+    n = min(5, len(s))
+    scale = s[n - 1] - s[0]
+    powers = np.vander((s[:n] - s[0]) / scale, n, increasing=True)
+    return np.asarray(np.linalg.solve(powers, points[:n])[1] / scale)
+
+
+def _clamped(s: Floats, points: Points, ends: tuple[Points, Points]) -> Ring:
+    """Return the twice smooth open spline through points (n + 1, 2) with given derivatives at its ends."""
+    h = np.diff(s)
+    n = len(h)
+    chord = np.diff(points, axis=0) / h[:, None]
+    matrix, right = np.zeros((n + 1, n + 1)), np.zeros((n + 1, 2))
+    matrix[0, 0] = matrix[n, n] = 1.0
+    right[0], right[n] = ends
+    i = np.arange(1, n)
+    matrix[i, i - 1], matrix[i, i], matrix[i, i + 1] = h[1:], 2 * (h[:-1] + h[1:]), h[:-1]
+    right[1:n] = 3 * (h[1:, None] * chord[:-1] + h[:-1, None] * chord[1:])
+    return Ring(s, points, np.asarray(np.linalg.solve(matrix, right), dtype=np.float64))
 
 
 def _spline_ring(s: Floats, points: Points) -> Ring:

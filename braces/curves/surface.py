@@ -11,6 +11,7 @@ from typing import Literal
 import numpy as np
 
 from braces.base.arrays import Floats
+from braces.curves.course import Course
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,3 +59,32 @@ class Surface:
             return dx / root, dy / root
         across = dx * self.axis[1] - dy * self.axis[0]
         return across * self.axis[1] / root, -across * self.axis[0] / root
+
+
+@dataclass(frozen=True, slots=True)
+class Along:
+    """A surface seen along a course: its coordinates are the station on the course and the distance to its left."""
+
+    surface: Surface
+    course: Course
+    along_ratio: float = 1.0  #: of the coordinate along to the station: not 1 where a side is laid flat
+
+    def z(self, s: float | Floats, y: float | Floats) -> Floats:
+        """Height of the surface at stations ``s`` and distances ``y``; shapes broadcast."""
+        p = self.course.point(np.asarray(s) / self.along_ratio, y)
+        return self.surface.z(p[..., 0], p[..., 1])
+
+    def at(self, s_mm: float, y_mm: float) -> float:
+        """Height at one place as a plain number."""
+        return float(self.z(s_mm, y_mm))
+
+    def slope(self, s: float | Floats, y: float | Floats) -> tuple[Floats, Floats]:
+        """(dz/ds, dz/dy); shapes broadcast."""
+        s = np.asarray(s) / self.along_ratio
+        p, t = self.course.point(s, y), self.course.tangent(s)
+        zx, zy = self.surface.slope(p[..., 0], p[..., 1])
+        along = (zx * t[..., 0] + zy * t[..., 1]) * self.course.stretch(y) / self.along_ratio
+        return along, zy * t[..., 0] - zx * t[..., 1]
+
+
+Face = Surface | Along  #: a glue face over station and distance aside; along a straight course a surface itself

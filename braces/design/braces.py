@@ -142,6 +142,25 @@ class BetweenBrace(BraceBase):
     mirrored: bool = Field(False, strict=True, description="make the mirror image too: NAME-bass and NAME-treble")
 
 
+class CurvedBrace(BraceBase):
+    """An arc between two points, glued up from thin strips bent on a form; its ends lie on the arc carried on."""
+
+    lay: Literal["curved"]
+    from_: PointSpec = Field(alias="from")
+    to: PointSpec
+    bow_mm: Length | None = Field(
+        None, alias="bow", ge=1, le=200, description="how far the arc lies from the straight line between its points"
+    )
+    radius_mm: Length | None = Field(
+        None, alias="radius", ge=40, le=20000, description="of the centre line, in place of the bow"
+    )
+    bow_to: Literal["tail", "neck", "bass", "treble"] = Field(description="the side to which it bows")
+    laminations: int = Field(
+        strict=True, ge=2, le=40, description="strips it is glued up from, side by side; all of one thickness"
+    )
+    mirrored: bool = Field(False, strict=True, description="make the mirror image too: NAME-bass and NAME-treble")
+
+
 class FanBrace(BraceBase):
     """Sticks that spread from a focus: NAME-1, NAME-2 ... from the bass to the treble side."""
 
@@ -189,5 +208,14 @@ class LatticeBrace(BraceBase):
     )
 
 
-BraceSpec = AcrossBrace | CrossingPairBrace | FromBraceBrace | RimToRimBrace | BetweenBrace | FanBrace | LatticeBrace
-BRACE_LAYS = ("across", "crossing pair", "from brace to rim", "rim to rim", "between", "fan", "lattice")
+BraceSpec = (
+    AcrossBrace
+    | CrossingPairBrace
+    | FromBraceBrace
+    | RimToRimBrace
+    | BetweenBrace
+    | CurvedBrace
+    | FanBrace
+    | LatticeBrace
+)
+BRACE_LAYS = ("across", "crossing pair", "from brace to rim", "rim to rim", "between", "curved", "fan", "lattice")

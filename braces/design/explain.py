@@ -16,6 +16,7 @@ from braces.design.fields import (
     limits_text,
     literals,
     name_and_field,
+    part_by_name,
     part_models,
     tag_values,
     unit_of,
@@ -45,7 +46,7 @@ def _problem(e: Any, raw: dict[str, Any]) -> Problem | None:
     name = str(where[-1]) if where else ""
     if kind in ("V01", "V02"):
         return Problem(kind, where, ctx["found"], ctx["advice"])
-    if kind == "extra_forbidden":
+    if kind == "extra_forbidden" or (kind == "model_type" and _field(name, model) is None and part_by_name(model)):
         return Problem("K01", where, f"{as_read(name, 40)} is not known here", _nearest(name, model))
     if kind == "missing":
         return Problem("K02", where, f'"{name}" is missing', f"add {_entry(name, model)}{_in_brackets(name, model)}")
@@ -93,7 +94,10 @@ def _place(loc: tuple[str | int, ...], raw: Any) -> tuple[Where, Any, type[BaseM
 def _parts_of(alias: str, model: type[BaseModel] | None) -> Models:
     """The parts that a key of a part may hold; remembered, since a broken file may hold it thousands of times."""
     field = _field(alias, model)
-    return part_models(field.annotation) if field is not None else []
+    if field is not None:
+        return part_models(field.annotation)
+    named = part_by_name(model)
+    return [named] if named else []
 
 
 def _get(value: Any, part: str | int) -> Any:

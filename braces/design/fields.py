@@ -5,20 +5,40 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import cache
 from types import UnionType
-from typing import Annotated, Any, Literal, Union, get_args, get_origin
+from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
 
 from pydantic import BaseModel
 
 from braces.base.units import mm_text
 
 Models = list[type[BaseModel]]
-_UNITS = {"_mm": "mm", "_deg": "deg", "_ratio": "%", "_fraction": "%", "share": "%"}
+_UNITS = {
+    "_celsius": "C",
+    "_mm": "mm",
+    "_deg": "deg",
+    "_ratio": "%",
+    "_fraction": "%",
+    "share": "%",
+    "_mpa": "MPa",
+    "_kg_m3": "kg/m3",
+    "_n": "N",
+    "metre_mass_g": "g/m",
+    "_n_mm3": "N/mm3",
+}
 LIMITS = {"ge": "at least", "gt": "more than", "le": "at most", "lt": "less than"}
 
 
 def key_of(name: str, field: Any) -> str:
     """Return the key that a file uses for a field."""
     return str(field.alias or name)
+
+
+def part_by_name(model: type[BaseModel] | None) -> type[BaseModel] | None:
+    """Return the part that stands under names of the maker's own choice, as [stock.NAME] does, or None."""
+    if model is None or model.model_config.get("extra") != "allow":
+        return None
+    found = part_models(get_args(get_type_hints(model)["__pydantic_extra__"])[1])
+    return found[0] if found else None
 
 
 def name_and_field(alias: str, model: type[BaseModel] | None) -> tuple[str, Any]:
@@ -48,7 +68,9 @@ def all_parts(model: type[BaseModel]) -> Iterator[type[BaseModel]]:
             continue
         seen.add(part)
         yield part
-        waiting = [m for f in part.model_fields.values() for m in part_models(f.annotation)] + waiting
+        named = part_by_name(part)
+        below = [m for f in part.model_fields.values() for m in part_models(f.annotation)]
+        waiting = below + ([named] if named else []) + waiting
 
 
 @cache

@@ -19,7 +19,7 @@ from braces.design.explain import explained
 from braces.design.lines import key_lines
 from braces.design.model import Design
 from braces.design.own_outline import with_outline
-from braces.design.woods import wood_problems
+from braces.design.own_woods import wood_problems
 
 MAX_BYTES = 256 * 1024
 MAX_DEPTH = 8
@@ -112,7 +112,7 @@ def parse(text: str, folder: Path | None = None) -> Loaded:
         design = Design.model_validate(raw)
     except ValidationError as error:
         raise BadFile([*problems, *explained(error, raw)], lines) from None
-    problems += wood_problems(design) + _only_on_top(design) + _name_problems(design)
+    problems += wood_problems(design) + _string_problems(design) + _only_on_top(design) + _name_problems(design)
     if problems:
         raise BadFile(problems, lines)
     return Loaded(design, text, lines)
@@ -186,6 +186,24 @@ def stick_names(brace: BraceSpec) -> tuple[str, ...]:
     if brace.lay == "crossing pair" or getattr(brace, "mirrored", False):
         return f"{brace.name}-bass", f"{brace.name}-treble"
     return (brace.name,)
+
+
+def _string_problems(design: Design) -> list[Problem]:
+    """A string of one's own says its pull or what it weighs, not both; such strings stand in place of a set."""
+    strings, problems = design.strings, []
+    if strings.set is not None and strings.each:
+        advice = "remove it, or remove each; your own strings stand in place of a set"
+        problems.append(Problem("K01", ("strings", "set"), '"set" is given beside strings of your own', advice))
+    for i, string in enumerate(strings.each):
+        given = [string.tension_n is not None, string.metre_mass_g is not None]
+        where = ("strings", "each", i)
+        if all(given):
+            found = '"unit_weight" is given beside the tension'
+            problems.append(Problem("K01", (*where, "unit_weight"), found, "remove one of the two"))
+        elif not any(given):
+            advice = 'add tension = "... N" or unit_weight = "... g/m"'
+            problems.append(Problem("K02", (*where, "tension"), '"tension" is missing', advice))
+    return problems
 
 
 def _only_on_top(design: Design) -> list[Problem]:

@@ -11,9 +11,21 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from braces.design.braces import BRACE_LAYS, BraceSpec
+from braces.design.closing import (
+    AirSpec,
+    ClampsSpec,
+    DeckSpec,
+    EdgesSpec,
+    GlueSpec,
+    PropSpec,
+    RimSpec,
+    RosetteSpec,
+)
 from braces.design.part import Part
-from braces.design.quantities import Length, OutlineField, Percent, PlaceField, PlainText
+from braces.design.quantities import Bedding, Length, OutlineField, Percent, PlaceField, PlainText
 from braces.design.shop import Printer3dSpec, ToolsSpec
+from braces.design.stock import OwnWoodSpec, StockSpec
+from braces.design.strings import OwnStringSpec, StringsSpec
 
 __all__ = [
     "BRACE_LAYS",
@@ -25,6 +37,8 @@ __all__ = [
     "Design",
     "DomeSpec",
     "LiningSpec",
+    "OwnStringSpec",
+    "OwnWoodSpec",
     "PlateSpec",
     "PrinterSpec",
     "SoundholeSpec",
@@ -58,6 +72,7 @@ class BodySpec(Part):
     upper_bout: BoutSpec
     depth: DepthSpec
     side_mm: Length = Field(2.0, alias="side", ge=0.8, le=6, description="thickness of the bent sides")
+    side_wood: str | None = Field(None, description="a wood of the table; that of the back if not given")
     tail_block_mm: Length = Field(
         20.0, alias="tail_block", ge=0, le=80, description="tail block, along the centre line"
     )
@@ -68,49 +83,20 @@ class BodySpec(Part):
     neck_block_width_mm: Length = Field(70.0, alias="neck_block_width", ge=0, le=200, description="neck block, across")
 
 
-class StringsSpec(Part):
-    """What fixes the saddle line."""
-
-    scale_mm: Length = Field(alias="scale", ge=200, le=1000, description="scale length, nut to theoretical saddle")
-    frets_clear_count: int = Field(alias="frets_clear", strict=True, ge=5, le=24, description="frets clear of the body")
-    compensation_mm: Length = Field(
-        0.0, alias="compensation", ge=-5, le=15, description="saddle set back beyond the scale"
-    )
-    set: Literal["extra light", "light", "medium", "nylon"] | None = Field(
-        None, description="the strings it carries, for the mechanics"
-    )
-    height_mm: Length = Field(
-        12.0, alias="height", ge=3, le=40, description="strings above the top at the saddle, for the mechanics"
-    )
-
-
 class LiningSpec(Part):
     """The strips inside the rim that the plates are glued to."""
 
     thickness_mm: Length = Field(6.5, alias="thickness", ge=1, le=25, description="from the side inwards")
     height_mm: Length = Field(16.0, alias="height", ge=3, le=40, description="along the side")
-
-
-class StockSpec(Part):
-    """What the blanks and the tools allow."""
-
-    tightest_tool_radius_mm: Length = Field(
-        25.0,
-        alias="tightest_tool_radius",
-        ge=1,
-        le=500,
-        description="smallest hollow the chisel sweep or sanding drum can follow",
+    wood: str = Field("basswood", description="a wood of the table, for what clamps may push")
+    rim: Literal["lining", "hinged", "clamped", "free"] = Field(
+        "lining", description="how the plates' edge is held, for the mechanics: on the lining as on springs, or ideally"
     )
-    extra_length_mm: Length = Field(
-        20.0, alias="extra_length", ge=0, le=200, description="blank over-length, both ends together"
+    outward_n_mm3: Bedding = Field(
+        40.0, alias="outward", gt=0, le=5000, description="how hard the lining is to press in, for the mechanics"
     )
-    extra_height_mm: Length = Field(2.0, alias="extra_height", ge=0, le=30, description="blank over-height")
-    relief_left_mm: Length = Field(
-        1.0,
-        alias="relief_left",
-        ge=0,
-        le=6,
-        description="wood left above the finished valley under a relief cut",
+    in_plane_n_mm3: Bedding = Field(
+        0.5, alias="in_plane", gt=0, le=5000, description="how hard the rim is to push outwards, for the mechanics"
     )
 
 
@@ -239,5 +225,23 @@ class Design(Part):
     printer: PrinterSpec = PrinterSpec()
     printer3d: Printer3dSpec = Printer3dSpec()
     tools: ToolsSpec | None = None
+    rim: RimSpec = RimSpec()
+    edges: EdgesSpec = EdgesSpec()
+    rosette: RosetteSpec = RosetteSpec()
+    deck: DeckSpec | None = None
+    clamps: ClampsSpec = ClampsSpec()
+    air: AirSpec = AirSpec()
+    glue: GlueSpec = GlueSpec()
+    props: tuple[PropSpec, ...] = Field((), max_length=20, description="temporary supports, one [[props]] each")
     top: PlateSpec
     back: PlateSpec
+
+    def with_only(self, name: Literal["top", "back"]) -> Design:
+        """Return the design without what stands on the other plate: all that the named one depends on.
+
+        Two states of a design that differ on one plate only are equal in this of the other, which is then not worked
+        out again.
+        """
+        other = "back" if name == "top" else "top"
+        bare = getattr(self, other).model_copy(update={"braces": (), "laps": (), "patches": ()})
+        return self.model_copy(update={other: bare, "name": "", "revision": "", "tools": None})

@@ -12,10 +12,18 @@ from pydantic_core import PydanticCustomError
 from braces.base.problems import as_read
 from braces.base.units import (
     ANGLE_PATTERN,
+    BEDDING,
+    DENSITY,
+    FORCE,
     LENGTH_PATTERN,
+    MODULUS,
     SHARE_PATTERN,
+    TEMPERATURE_PATTERN,
+    UNIT_WEIGHT,
+    Scale,
     UnitError,
     angle_deg,
+    celsius,
     length_mm,
     share,
 )
@@ -49,13 +57,38 @@ def _share(value: object) -> float:
         raise _refuse(error) from None
 
 
+def _celsius(value: object) -> float:
+    try:
+        return celsius(value)
+    except UnitError as error:
+        raise _refuse(error) from None
+
+
 def _schema(pattern: str, example: str) -> WithJsonSchema:
     return WithJsonSchema({"type": "string", "pattern": pattern, "examples": [example]})
 
 
 Length = Annotated[float, BeforeValidator(_length), _schema(LENGTH_PATTERN, "6.5 mm")]
 Angle = Annotated[float, BeforeValidator(_angle), _schema(ANGLE_PATTERN, "98 deg")]
+Celsius = Annotated[float, BeforeValidator(_celsius), _schema(TEMPERATURE_PATTERN, "20 C")]
 Percent = Annotated[float, BeforeValidator(_share), _schema(SHARE_PATTERN, "50 %")]
+
+
+def _on(scale: Scale) -> BeforeValidator:
+    def read(value: object) -> float:
+        try:
+            return scale.read(value)
+        except UnitError as error:
+            raise _refuse(error) from None
+
+    return BeforeValidator(read)
+
+
+Modulus = Annotated[float, _on(MODULUS), _schema(MODULUS.pattern, MODULUS.example)]  #: MPa
+Density = Annotated[float, _on(DENSITY), _schema(DENSITY.pattern, DENSITY.example)]  #: kg/m3
+Force = Annotated[float, _on(FORCE), _schema(FORCE.pattern, FORCE.example)]  #: N
+UnitWeight = Annotated[float, _on(UNIT_WEIGHT), _schema(UNIT_WEIGHT.pattern, UNIT_WEIGHT.example)]  #: g/m
+Bedding = Annotated[float, _on(BEDDING), _schema(BEDDING.pattern, BEDDING.example)]  #: N/mm3
 
 
 def _plain(value: object) -> object:

@@ -11,7 +11,17 @@ from typing import Any
 
 from pydantic import BaseModel
 
-from braces.base.units import ANGLE_PATTERN, LENGTH_PATTERN, SHARE_PATTERN
+from braces.base.units import (
+    ANGLE_PATTERN,
+    BEDDING,
+    DENSITY,
+    FORCE,
+    LENGTH_PATTERN,
+    MODULUS,
+    SHARE_PATTERN,
+    TEMPERATURE_PATTERN,
+    UNIT_WEIGHT,
+)
 from braces.design.fields import all_parts, key_of, limits_text, value_text
 from braces.design.model import Design
 from braces.design.quantities import PLACE_PATTERN, REACH_PATTERN
@@ -21,8 +31,13 @@ _DIALECT = "https://json-schema.org/draft/2020-12/schema"
 _QUANTITIES = {
     "length": (LENGTH_PATTERN, "A length with its unit", ["6.5 mm", "5/16 in", "28 ft"]),
     "angle": (ANGLE_PATTERN, "An angle with its unit", ["98 deg"]),
+    "temperature": (TEMPERATURE_PATTERN, "A temperature with its unit", ["20 C", "68 F"]),
     "share": (SHARE_PATTERN, "A percentage", ["50 %"]),
     "reach": (REACH_PATTERN, "A distance, or a share of what it is measured along", ["60 mm", "38 %"]),
+    **{
+        s.what.removeprefix("a ").split(" of")[0].replace(" ", "_"): (s.pattern, s.what.capitalize(), [s.example])
+        for s in (MODULUS, DENSITY, FORCE, UNIT_WEIGHT, BEDDING)
+    },
     "place": (PLACE_PATTERN, "A place on the centre line", ["38 mm below the soundhole", "at the saddle"]),
 }
 

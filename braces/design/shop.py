@@ -7,7 +7,7 @@ from typing import Literal
 from pydantic import Field
 
 from braces.design.part import Part
-from braces.design.quantities import Length
+from braces.design.quantities import Length, PlainText
 
 
 class Printer3dSpec(Part):
@@ -20,6 +20,7 @@ class Printer3dSpec(Part):
         0.15, alias="clearance", ge=0, le=1, description="between a tool and the wood it fits, on each side"
     )
     wall_mm: Length = Field(2.4, alias="wall", ge=0.8, le=10, description="cheeks, fences and cups")
+    filament: PlainText = Field("PLA", max_length=40, description="PLA, PETG, ABS, ASA or nylon: what the parts weigh")
 
 
 class ToolsSpec(Part):
@@ -34,11 +35,23 @@ class ToolsSpec(Part):
     )
     pad_mm: Length = Field(1.0, alias="pad", ge=0, le=6, description="cork or leather on an outer caul")
     convex_twin: bool = Field(False, description="also the convex block that hollows a dish")
+    dowel_mm: Length = Field(
+        4.0, alias="dowel", ge=2, le=6, description="diameter of the dowels that join the pieces of a block"
+    )
+    pin_mm: Length = Field(
+        1.75, alias="pin", ge=1, le=2.4, description="of the pins that join a thin gauge: a length of filament"
+    )
+    cauls_on: Literal["carved edge", "blank"] = Field(
+        "carved edge", description="what clamping cauls sit on: braces glued when carved, or as blanks"
+    )
     seat_every_mm: Length = Field(
         70.0, alias="seat_every", ge=20, le=300, description="between go-bar seats on a clamping caul"
     )
     deck_mm: Length = Field(600.0, alias="deck", ge=150, le=2000, description="lowest point of the dish to the ceiling")
     bar_shape: Literal["slat", "rod"] = Field("slat", description="of the go-bars")
+    bar_material: PlainText = Field(
+        "white ash", max_length=40, description='a wood of the table, or "glass fibre": how hard the bars push'
+    )
     bar_width_mm: Length = Field(18.0, alias="bar_width", ge=3, le=80, description="of a slat")
     bar_thickness_mm: Length = Field(
         6.0, alias="bar_thickness", ge=2, le=25, description="of a slat, or a rod's diameter"

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import difflib
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from typing import Any
 
 from braces.base.problems import Problem, Where
-from braces.design.model import Design
 from braces.design.part import Part
 
 #: Wood Handbook, note to table 5-1: E_L may be approximated by increasing the modulus of elasticity of
@@ -91,9 +90,19 @@ class Wood:
 
     @property
     def weakest_mark(self) -> str:
-        """Return "borrowed", "memory" or "text": the least sure of what stiffness and weight rest on."""
-        marks = {self.provenance, self.elastic.provenance, self.strength.provenance}
-        return next((m for m in ("borrowed", "memory") if m in marks), "text")
+        """Return the least sure of what stiffness and weight rest on: "borrowed", "memory", "text" or "measured".
+
+        Where only one of the two was measured, both are told, as in "stiffness measured, density text".
+        """
+        weight, stiff = self.provenance, self.elastic.provenance
+        if stiff == "measured" or weight == "measured":
+            other = _weakest(stiff, self.strength.provenance) if stiff != "measured" else stiff
+            return "measured" if stiff == weight else f"stiffness {other}, density {weight}"
+        return _weakest(weight, stiff, self.strength.provenance)
+
+
+def _weakest(*marks: str) -> str:
+    return next((m for m in ("borrowed", "memory") if m in marks), "text")
 
 
 @cache
@@ -155,31 +164,27 @@ def _movement(m: dict[str, Any]) -> Movement:
     )
 
 
-def wood_problems(design: Design) -> list[Problem]:
-    """Return a problem for every wood that is not in the table."""
-    return [
-        Problem("V05", where, f'"{name[:40]}" is not in the table of woods', _advice(name))
-        for where, name in _woods_named(design, ())
-        if " ".join(name.lower().split()) not in woods()
-    ]
+_NAMED_IN = ("wood", "brace_wood", "side_wood")  #: fields that hold the name of a wood of the table
 
 
-def _woods_named(part: Part, where: Where) -> Iterator[tuple[Where, str]]:
-    """Every wood that a part of the design names, in the part itself or in the parts it holds."""
+def woods_named(part: Part, where: Where = ()) -> Iterator[tuple[Where, str]]:
+    """Yield every wood that a part of the design names, in the part itself or in the parts it holds, and where."""
     for name, field in type(part).model_fields.items():
         value, at = getattr(part, name), (*where, field.alias or name)
-        if name in ("wood", "brace_wood") and isinstance(value, str):
+        if name in _NAMED_IN and isinstance(value, str):
             yield at, value
         elif isinstance(value, Part):
-            yield from _woods_named(value, at)
+            yield from woods_named(value, at)
         elif isinstance(value, tuple):
             for i, item in enumerate(value):
                 if isinstance(item, Part):
-                    yield from _woods_named(item, (*at, i))
+                    yield from woods_named(item, (*at, i))
 
 
-def _advice(name: str) -> str:
-    written = " ".join(name[:60].lower().split())
-    alike = [w for w in woods() if written in w or w in written] if written else []
-    close = alike or difflib.get_close_matches(written, woods(), n=3, cutoff=0.6)
-    return f"use {' or '.join(close)}" if close else f"use one of {', '.join(sorted(woods()))}"
+def no_such_wood(where: Where, name: str, own: Collection[str] = ()) -> Problem:
+    """Return the problem of a wood that is not known; ``own`` are the names of the maker's own pieces."""
+    written, known = " ".join(name[:60].lower().split()), sorted({*woods(), *own})
+    alike = [w for w in known if written in w or w in written] if written else []
+    close = alike or difflib.get_close_matches(written, known, n=3, cutoff=0.6)
+    advice = f"use {' or '.join(close)}" if close else f"use one of {', '.join(known)}"
+    return Problem("V05", where, f'"{name[:40]}" is not in the table of woods', advice)

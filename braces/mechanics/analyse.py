@@ -71,7 +71,7 @@ def analyse(
     )
     top = summary(solved_top or solve_plate(carved, "top", own, pull, mesh), carved.top, own)
     back = summary(solve_plate(carved, "back", own, None, mesh), carved.back, own)
-    return Strength(pull, figures, top, back, bounds(mesh.step_mm), assumptions(own, pull), _marks(carved, own))
+    return Strength(pull, figures, top, back, bounds(mesh.step_mm), assumptions(own, pull, carved), _marks(carved, own))
 
 
 def solve_plate(carved: Carved, name: str, setting: Setting, load: StringLoad | None, mesh: Mesh = REPORT) -> Solved:
@@ -253,14 +253,19 @@ def bounds(step_mm: float = REPORT.step_mm) -> tuple[Bound, ...]:
     return tuple(Bound(r["quantity"], r["low"], r["high"], r["measured_on"]) for r in rows if r["grid"] == grid)
 
 
-def assumptions(setting: Setting, load: StringLoad) -> tuple[str, ...]:
+def assumptions(setting: Setting, load: StringLoad, carved: Carved) -> tuple[str, ...]:
     """Return what was taken for granted, in words."""
+    bent = [b.name for b in carved.braces if b.is_curved]
+    curved = (
+        f"{', '.join(bent)}: one piece of wood whose grain follows the bend, without glue lines or locked-in stress; "
+        "the plate model follows its arc, the table of braces takes it as straight",
+    )
     rim = {
         "free": "nothing holds the edge",
         "hinged": "hinged along the lining's inner face, fixed in its plane",
         "clamped": "clamped all over the lining",
         "lining": f"on the lining as on a bed of springs, {setting.lining_outward[0]:g} N/mm3 outward and "
-        f"{setting.lining_in_plane[0]:g} N/mm3 in its plane (assumed, not measured)",
+        f"{setting.lining_in_plane[0]:g} N/mm3 in its plane ({setting.rim_source})",
     }[setting.rim]
     return (
         f"rim: {rim}; head, neck and tail blocks are not modelled",
@@ -270,6 +275,7 @@ def assumptions(setting: Setting, load: StringLoad) -> tuple[str, ...]:
         "braces that butt on others are joined through the plate only; laps are glued on every face",
         "modes are those of the plate alone, without the air in and around the box and without the strings",
         "wood at 12 % moisture content; growth rings upright in plates and braces",
+        *(curved if bent else ()),
     )
 
 

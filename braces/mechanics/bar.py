@@ -1,20 +1,23 @@
 """A brace as a small solid bar, in its own unknowns.
 
 Displacements along (s), across (n) and away from the plate (z) are sums of functions of the section times cubic
-Hermite curves along the bar. Some belong to the foot (they take the values of the plate's face at four lines across
-it); the rest vanish at the foot and let the bar stretch, shear, twist and warp. With the full three-dimensional law
-of the wood there is no shear factor, torsion constant or lap rule to choose.
+Hermite curves along the bar, straight or an arc; their directions turn with it. Some belong to the foot (they take
+the values of the plate's face at four lines across it); the rest vanish at the foot and let the bar stretch, shear,
+twist and warp. With the full three-dimensional law of the wood there is no shear factor, torsion constant or lap rule
+to choose.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from math import inf
 
 import numpy as np
 from numpy.polynomial import polynomial
 
 from braces.base.arrays import Floats
+from braces.curves.course import Course
 from braces.mechanics.spline_grid import Ints
 
 #: Lines across the foot, in half widths: the Lobatto points, between which a cubic runs.
@@ -46,6 +49,12 @@ class Bar:
     law: Floats  #: (6, 6), MPa, order ss nn zz nz sz sn
     density_kg_m3: float
     curvature: tuple[float, float, float]  #: of the plate along, across and mixed (ss, nn, 2 sn), 1/mm
+    radius_mm: float = inf  #: of its centre line in plan: + if it turns to the left (+n)
+
+    @property
+    def course(self) -> Course:
+        """Its centre line in plan."""
+        return Course(self.origin_xy_mm, self.heading_xy, float(self.stations_mm[-1]), self.radius_mm)
 
     @property
     def elements(self) -> int:
@@ -150,7 +159,11 @@ def strain_parts(bar: Bar, nu: Floats, zeta: Floats) -> tuple[Floats, Floats]:
     """Return (by value, by slope), each (..., 6, functions of a section): what multiplies the curves along the bar.
 
     ``nu`` half widths across, ``zeta`` scale heights from the foot. Order ss nn zz nz sz sn, engineering shears.
+    Along an arc a line at n is (1 - n / radius) times as long, and a displacement across it stretches it: the strains
+    of plane polar coordinates.
     """
+    bend = 1 / bar.radius_mm
+    stretch = 1 - nu * (bar.width_mm / 2 * bend)
     width = sum(section_counts())
     held, turned = np.zeros((*nu.shape, 6, width)), np.zeros((*nu.shape, 6, width))
     start = 0
@@ -158,9 +171,12 @@ def strain_parts(bar: Bar, nu: Floats, zeta: Floats) -> tuple[Floats, Floats]:
         cols = slice(start, start + value.shape[-1])
         start += value.shape[-1]
         along, across, away = ((0, 5, 4), (5, 1, 3), (4, 3, 2))[c]
-        turned[..., along, cols] = value
+        turned[..., along, cols] = value / stretch[..., None]
         held[..., across, cols] = by_nu * (2 / bar.width_mm)
         held[..., away, cols] = by_zeta / bar.scale_mm
+        if c < 2 and bend:
+            row, sign = ((5, 1), (0, -1))[c]
+            held[..., row, cols] += sign * bend * value / stretch[..., None]
         if c == 2:
             # z of the bar points into the room, the plate's outward displacement is its opposite.
             for row, kappa in zip((0, 1, 5), bar.curvature, strict=True):

@@ -46,7 +46,11 @@ def _products(left: Floats, right: Floats) -> Floats:
 
 
 def sections(bar: Bar) -> Sections:
-    """Return the tensors of a bar; they depend on its width, scale, wood and curvature only."""
+    """Return the tensors of a bar; they depend on its width, scale, wood and curvature only, and on its bend.
+
+    Strains of a curved bar are no polynomials across, but cubics through the places read off all the same: of the
+    highest functions some width / (2 radius) is lost, of a motion without strain nothing.
+    """
     nu, zeta = np.meshgrid(_READ, _READ, indexing="ij")
     strain = _coefficients(np.concatenate(strain_parts(bar, nu, zeta), axis=-1))
     heavy = []
@@ -70,7 +74,7 @@ def moments(bar: Bar, raised: Floats | None = None) -> Floats:
     if raised is not None:
         top = top + (raised[:, :1] * (1 - t) + raised[:, 1:] * t).ravel()[:, None]
     low, high = bottom / bar.scale_mm, np.maximum(top, bottom) / bar.scale_mm
-    weight = (length * _SW / 2).ravel()[:, None] * wy
+    weight = (length * _SW / 2).ravel()[:, None] * (wy * (1 - y / bar.radius_mm))
     across = (2 * y / bar.width_mm)[:, None] ** np.arange(_PRODUCTS)
     out = np.empty((len(low), _PRODUCTS, _PRODUCTS))
     a, b = low.copy(), high.copy()

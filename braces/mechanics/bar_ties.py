@@ -20,8 +20,8 @@ _T, _TW = np.polynomial.legendre.leggauss(4)
 
 def plan_points(bar: Bar, s: Floats, n: Floats) -> tuple[Floats, Floats]:
     """Return plan x and y of places along and across (to the left of) a bar."""
-    hx, hy = bar.heading_xy
-    return bar.origin_xy_mm[0] + s * hx - n * hy, bar.origin_xy_mm[1] + s * hy + n * hx
+    p = bar.course.point(s, n)
+    return p[..., 0], p[..., 1]
 
 
 def foot_rows(bar: Bar, sheet: Sheet, space: Space) -> Any:
@@ -30,9 +30,11 @@ def foot_rows(bar: Bar, sheet: Sheet, space: Space) -> Any:
 
     stations, lines = len(bar.stations_mm), len(FOOT_LINES)
     s = np.repeat(bar.stations_mm, lines)
-    x, y = plan_points(bar, s, np.tile(FOOT_LINES * bar.width_mm / 2, stations))
+    n = np.tile(FOOT_LINES * bar.width_mm / 2, stations)
+    x, y = plan_points(bar, s, n)
     down = -sheet.thickness_at(x, y) / 2
-    hx, hy = bar.heading_xy
+    hx, hy = bar.course.tangent(s).T
+    bend, stretch = 1 / bar.radius_mm, bar.course.stretch(n)
     u: list[tuple[int, Any]] = [(U, 1.0), (A, down), (WARP, 1.0)]
     v: list[tuple[int, Any]] = [(V, 1.0), (B, down), (WARP + 1, 1.0)]
     parts = [
@@ -40,10 +42,17 @@ def foot_rows(bar: Bar, sheet: Sheet, space: Space) -> Any:
         [(f, k * -hy) for f, k in u] + [(f, k * hx) for f, k in v],
         [(W, -1.0)],
     ]
+    # Along an arc the directions turn: what is across adds to the slope of what is along, and the other way round.
+    turning: list[list[tuple[int, Any]]] = [
+        [(f, bend * k) for f, k in parts[1]],
+        [(f, -bend * k) for f, k in parts[0]],
+        [],
+    ]
     made = []
-    for part in parts:
+    for part, turned in zip(parts, turning, strict=True):
         made.append(space.rows(x, y, [(f, 0, 0, k) for f, k in part]))
-        made.append(space.rows(x, y, [(f, 1, 0, k * hx) for f, k in part] + [(f, 0, 1, k * hy) for f, k in part]))
+        ahead = [(f, 1, 0, k * hx * stretch) for f, k in part] + [(f, 0, 1, k * hy * stretch) for f, k in part]
+        made.append(space.rows(x, y, ahead + [(f, 0, 0, k) for f, k in turned if bend]))
     order = np.arange(6 * stations * lines).reshape(3, 2, stations, lines).transpose(2, 0, 3, 1).ravel()
     return sp.vstack(made, format="csr")[order]
 
@@ -68,8 +77,8 @@ def displacement_rows(bar: Bar, number: Numbering, s: Floats, n: Floats, z: Floa
         own.append(sp.csr_matrix((v.ravel(), cols.ravel(), np.arange(len(s) + 1) * k), shape=(len(s), number.total)))
         start += k
     assert start == 4 * sum(section_counts())
-    hx, hy = bar.heading_xy
-    return sp.vstack([hx * own[0] - hy * own[1], hy * own[0] + hx * own[1], -own[2]], format="csr")
+    hx, hy = (sp.diags(h) for h in bar.course.tangent(s).T)
+    return sp.vstack([hx @ own[0] - hy @ own[1], hy @ own[0] + hx @ own[1], -own[2]], format="csr")
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,10 +98,11 @@ def lap_points(lap: Lap, bars: tuple[Bar, ...]) -> list[tuple[Floats, ...]]:
     """Return the glued faces as (s, n, z, after) of the lower bar, the same of the upper, and areas; all (points,).
 
     The floor between the halves, the lower bar's sides against the walls of the upper bar's notch, and the reverse.
+    Over the width of a lap a curved bar is taken along its tangent.
     """
     low, up = bars[lap.below], bars[lap.above]
-    lx, ly = low.heading_xy
-    ux, uy = up.heading_xy
+    lx, ly = low.course.heading_at(lap.at_below_mm)
+    ux, uy = up.course.heading_at(lap.at_above_mm)
     cos, sin = lx * ux + ly * uy, lx * uy - ly * ux  # of the turn from the lower to the upper bar
     xi, eta = (a.ravel() for a in np.meshgrid(_T, _T, indexing="ij"))
     w = np.outer(_TW, _TW).ravel() / 4

@@ -10,12 +10,13 @@ import numpy as np
 from braces.base.arrays import Floats, frozen_floats
 from braces.carved.values import CarvedBrace, Notch
 from braces.design.woods import Wood
-from braces.mechanics.beam import bench_deflection_mm, free_bar_hz, gauss_places
+from braces.mechanics.beam import bench_curve_mm, bench_deflection_mm, free_bar_hz, gauss_places
 from braces.mechanics.sections import Section, composite, section
 from braces.mechanics.wood_axes import strip_modulus_mpa
 
 BENCH_LOAD_N = 10.0
 STRIP_THICKNESSES = 10.0  #: plate each side of the foot taken to act with the brace, in thicknesses: an assumption
+SHEAR_FACTOR = 5 / 6  #: of a rectangle; near enough for the sections of braces
 _STATIONS = 61
 
 
@@ -66,6 +67,8 @@ class BraceFigures:
     laps: tuple[LapLeft, ...]
     weakest: WeakPlace | None
     provenance: str  #: least sure mark of the wood's numbers
+    metre_mass_g: Floats | None = None  #: mass of a metre of it
+    bench_curve_mm: Floats | None = None  #: how far each station sinks, as the middle does by ``bench_deflection_mm``
 
 
 def stations(brace: CarvedBrace, count: int = _STATIONS) -> Floats:
@@ -92,11 +95,11 @@ def brace_figures(brace: CarvedBrace, wood: Wood, plate_wood: Wood, plate_thickn
     angle = pi / 2 - atan2(brace.heading_xy[1], brace.heading_xy[0])
     strip = brace.width_mm + 2 * STRIP_THICKNESSES * plate_thickness_mm
     both = composite(part, e, strip_modulus_mpa(plate_wood.elastic, angle), strip, plate_thickness_mm)
-    own = e * part.inertia_mm4
+    own, shear = e * part.inertia_mm4, wood.elastic.g_lr_mpa * SHEAR_FACTOR * part.area_mm2
     blank = brace.blank
     blank_ei = e * blank.width_mm * blank.height_mm**3 / 12
     ends = np.linspace(0.0, blank.length_mm, 21)
-    blank_metre = blank.width_mm * blank.height_mm * wood.density_kg_m3 * 1e-3
+    blank_area = blank.width_mm * blank.height_mm
     return BraceFigures(
         name=brace.name,
         wood=wood.name,
@@ -111,13 +114,15 @@ def brace_figures(brace: CarvedBrace, wood: Wood, plate_wood: Wood, plate_thickn
         blank_n_mm2=blank_ei,
         strip_width_mm=strip,
         mass_g=float(brace.mass_g * wood.density_kg_m3 / brace.density_kg_m3),
-        blank_mass_g=blank_metre * blank.length_mm * 1e-3,
-        bench_deflection_mm=bench_deflection_mm(x, own, wood.elastic.g_lr_mpa * 5 / 6 * part.area_mm2, BENCH_LOAD_N),
+        blank_mass_g=blank_area * blank.length_mm * wood.density_kg_m3 * 1e-6,
+        bench_deflection_mm=bench_deflection_mm(x, own, shear, BENCH_LOAD_N),
         tap_hz=tap_hz(brace, wood),
-        blank_tap_hz=free_bar_hz(ends, np.full((20, 3), blank_ei), np.full((20, 3), blank_metre)),
+        blank_tap_hz=_free_hz(ends, np.full((20, 3), blank_area), np.full((20, 3), blank_ei / e), wood),
         laps=tuple(_left(c, part, whole, x) for c in brace.notches),
         weakest=_weakest(x, both.stiffness_n_mm2, own / blank_ei),
         provenance=wood.weakest_mark,
+        metre_mass_g=frozen_floats(part.area_mm2 * wood.density_kg_m3 * 1e-3),
+        bench_curve_mm=frozen_floats(bench_curve_mm(x, own, shear, BENCH_LOAD_N)),
     )
 
 
@@ -130,8 +135,15 @@ def tap_hz(brace: CarvedBrace, wood: Wood) -> float:
     x = stations(brace, 31)
     x = np.append(x[:-1][np.diff(x) > _SHORTEST_ELEMENT_MM], x[-1])
     part = section(brace, gauss_places(x).ravel())
-    ei, metre = wood.elastic.e_l_mpa * part.inertia_mm4, part.area_mm2 * wood.density_kg_m3 * 1e-3
-    return free_bar_hz(x, ei.reshape(-1, 3), metre.reshape(-1, 3))
+    return _free_hz(x, part.area_mm2.reshape(-1, 3), part.inertia_mm4.reshape(-1, 3), wood)
+
+
+def _free_hz(x: Floats, area: Floats, inertia: Floats, wood: Wood) -> float:
+    """The fundamental of a free bar of a wood, its sections given at ``gauss_places``."""
+    e = wood.elastic
+    metre = area * wood.density_kg_m3 * 1e-3
+    shear = e.g_lr_mpa * SHEAR_FACTOR * area
+    return free_bar_hz(x, e.e_l_mpa * inertia, metre, shear, metre * inertia / area)
 
 
 def _left(cut: Notch, part: Section, whole: Section, x: Floats) -> LapLeft:

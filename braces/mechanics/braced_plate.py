@@ -79,9 +79,7 @@ def near_bars(bars: tuple[Bar, ...], reach_mm: float, also: Any = None) -> Near:
 
         hit = np.zeros(len(x), dtype=bool)
         for bar in bars:
-            dx, dy = x - bar.origin_xy_mm[0], y - bar.origin_xy_mm[1]
-            s = dx * bar.heading_xy[0] + dy * bar.heading_xy[1]
-            n = -dx * bar.heading_xy[1] + dy * bar.heading_xy[0]
+            s, n = bar.course.project(np.stack([x, y], axis=-1))
             beyond = np.maximum(np.maximum(bar.stations_mm[0] - s, s - bar.stations_mm[-1]), 0)
             hit |= np.hypot(np.maximum(np.abs(n) - bar.width_mm / 2, 0), beyond) < reach_mm
         if also is not None:

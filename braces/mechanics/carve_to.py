@@ -1,132 +1,87 @@
-"""Turned round: how much to leave on or take off which brace so that the bridge turns by so much.
+"""Turned round: which heights give the number that is wanted.
 
-Each step solves the plate, asks for the derivatives, spends the difference to the target on the braces that do most
-for it by the gram, within the limits, and solves again, until the target is met.
+Of all heights that reach it within their limits those are taken that change least from what the maker drew: the sum of
+the squares of all changes is smallest. So wood moves where it does most, and what does little for the aim stays as it
+is. Each step solves the plate, asks for the derivatives, and goes to the least change that would reach the aim if they
+held all the way; a step that cannot be made, or leads away, is halved.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 
 from braces.base.arrays import Floats
-from braces.carved.values import Carved
-from braces.mechanics.analyse import QUICK, Solved, solve_plate, solved_again
-from braces.mechanics.bar import Bar
-from braces.mechanics.braced_plate import Mesh
-from braces.mechanics.instrument import Setting
-from braces.mechanics.sensitivity import BraceGain, gains, lifted, turn_deg
-from braces.mechanics.strings import StringLoad
 
-_RUN_OUT_FRACTION = 0.15  #: of a brace's length at either end, over which a change fades to nothing
-_CLOSE = 0.005  #: of the target
-_STEPS = 8
-_NO_SAY_FRACTION = 0.05  #: of the best brace's effect by the gram
+_STEPS = 12
+_HALVINGS = 6
+_NO_SAY_FRACTION = 0.02  #: of the strongest slope: a height that does less has other work, which this aim does not see
 
 
-@dataclass(frozen=True, slots=True)
-class BraceChange:
-    """What to do to one brace: its height changed evenly, fading out towards its ends, laps left alone."""
-
-    name: str
-    change_mm: float  #: + leave on, - take off
-    turn_deg: float  #: what another mm of it would do to the bridge's turn
-    mass_g: float  #: what another mm of it weighs
+Trial = tuple[float, Floats]  #: value in the aim's unit, and its change (n,) for each mm of each height
+#: Solves for heights in mm (n,); None if braces of those heights cannot be made.
+Attempt = Callable[[Floats], Trial | None]
 
 
-@dataclass(frozen=True, slots=True)
-class CarvePlan:
-    """Changes that bring the bridge's turn to the target, and what they cost."""
+@dataclass(frozen=True, slots=True, eq=False)
+class Reached:
+    """The heights found, (n,) mm, what they give, and whether that is the aim."""
 
-    changes: tuple[BraceChange, ...]
-    target_deg: float
-    before_deg: float
-    after_deg: float  #: by a full solution with the changes made
-    mass_change_g: float
-    reached: bool  #: within half a percent of the target; else the limits stand in the way
+    heights_mm: Floats
+    trial: Trial
+    met: bool
 
 
-def fade(bar: Bar) -> Floats:
-    """Return the pattern of a brace's change at its stations: 1 in the middle, 0 at the ends."""
-    x = bar.stations_mm
-    run = _RUN_OUT_FRACTION * (x[-1] - x[0])
-    return np.asarray(np.clip(np.minimum(x - x[0], x[-1] - x) / run, 0.0, 1.0))
+def least_change(slope: Floats, wanted: float, low_mm: Floats, high_mm: Floats) -> Floats:
+    """Return the changes x (n,) of least sum of squares with slope . x = wanted, low <= x <= high.
 
-
-def carve_to_turn(
-    carved: Carved,
-    target_deg: float,
-    load: StringLoad,
-    setting: Setting | None = None,
-    limits_mm: tuple[float, float] = (-3.0, 2.0),
-    fixed: tuple[str, ...] = (),
-    mesh: Mesh = QUICK,
-) -> CarvePlan:
-    """Return the changes of height that give the bridge a turn of ``target_deg`` under the strings.
-
-    ``limits_mm``: least and greatest change of any brace; braces named in ``fixed`` stay as they are. Raises
-    ValueError for a target that is not positive or limits that leave no room.
+    If the limits do not let it be reached, the changes that come nearest. Zero must lie within the limits. By
+    Lagrange's condition x = clip(m slope, low, high) for one number m, found by bisection.
     """
-    low, high = limits_mm
-    if target_deg <= 0 or not low <= 0 <= high or low == high:
-        raise ValueError("a target above 0 deg and limits around 0 mm are wanted")
-    first = solve_plate(carved, "top", setting or Setting(), load, mesh)
-    bars = first.system.bound.plate.bars
-    patterns = [fade(b) for b in bars]
-    room = np.array([0.0 if b.name in fixed else 1.0 for b in bars])
-    change = np.zeros(len(bars))
-    solved, slope = first, gains(first)
-    grams = np.array([float(g.mass_g @ p) for g, p in zip(slope, patterns, strict=True)])
+    rank = np.where(np.abs(slope) < _NO_SAY_FRACTION * np.abs(slope).max(initial=0.0), 0.0, slope)
+    if not rank.any():
+        return np.zeros(len(slope))
+
+    def change(m: float) -> Floats:
+        return np.asarray(np.clip(m * rank, np.where(rank == 0, 0, low_mm), np.where(rank == 0, 0, high_mm)))
+
+    far = float(np.max(np.maximum(-low_mm, high_mm)) / np.abs(rank[rank != 0]).min()) + 1.0
+    ends = [-far, far]
+    for _ in range(100):
+        middle = (ends[0] + ends[1]) / 2
+        ends[0 if float(slope @ change(middle)) < wanted else 1] = middle
+    return change((ends[0] + ends[1]) / 2)
+
+
+def carve_to(
+    aim: float, start_mm: Floats, limits_mm: tuple[Floats, Floats], attempt: Attempt, within: float, drawn_mm: Floats
+) -> Reached:
+    """Return the heights that bring a value to ``aim``, to ``within`` of it, or as near as the limits let it come.
+
+    Begins at ``start_mm`` (n,), which must be possible, and keeps the change from ``drawn_mm`` (n,) least;
+    ``limits_mm`` are the least and greatest heights, both (n,). Raises ValueError if the start cannot be made.
+    """
+    at = start_mm
+    here = attempt(at)
+    if here is None:
+        raise ValueError("the heights to begin from cannot be made")
     for _ in range(_STEPS):
-        if abs(turn_deg(solved) - target_deg) <= _CLOSE * target_deg:
+        value, slope = here
+        if abs(value - aim) <= within:
             break
-        step = _spend(target_deg - turn_deg(solved), _turns(slope, patterns) * room, grams, change, (low, high))
-        if not np.abs(step).max() > 1e-6:
+        wanted = aim - value + float(slope @ (at - drawn_mm))
+        goal = drawn_mm + least_change(slope, wanted, limits_mm[0] - drawn_mm, limits_mm[1] - drawn_mm)
+        step = goal - at
+        if np.abs(step).max() < 1e-4:
             break
-        change = change + step
-        solved = _changed(first, bars, patterns, change)
-        slope = gains(solved)
-    per = _turns(slope, patterns)
-    return CarvePlan(
-        tuple(
-            BraceChange(b.name, float(c), float(t), float(g))
-            for b, c, t, g in zip(bars, change, per, grams, strict=True)
-        ),
-        target_deg,
-        turn_deg(first),
-        turn_deg(solved),
-        float(change @ grams),
-        abs(turn_deg(solved) - target_deg) <= _CLOSE * target_deg,
-    )
-
-
-def _turns(slope: tuple[BraceGain, ...], patterns: list[Floats]) -> Floats:
-    return np.array([float(g.turn_deg @ p) for g, p in zip(slope, patterns, strict=True)])
-
-
-def _spend(wanted_deg: float, turns: Floats, grams: Floats, change: Floats, limits: tuple[float, float]) -> Floats:
-    """Return changes that add up to ``wanted_deg`` by their slopes.
-
-    To stiffen, wood is left where it does most by the gram; to let go, it is taken off where it does least, so that
-    most weight goes for the same turn.
-    """
-    step = np.zeros(len(turns))
-    worth = np.abs(turns) / grams
-    order = np.argsort(-worth if wanted_deg < 0 else worth, kind="stable")
-    left = wanted_deg
-    for k in order:
-        # A brace that hardly stiffens the bridge has other work to do, which this target does not see: leave it.
-        if turns[k] >= 0 or worth[k] < _NO_SAY_FRACTION * worth.max():
-            continue
-        reach = (limits[1] if left < 0 else limits[0]) - change[k]
-        step[k] = np.clip(left / turns[k], min(reach, 0.0), max(reach, 0.0))
-        left -= step[k] * turns[k]
-        if abs(left) < 1e-12:
+        for _ in range(_HALVINGS):
+            there = attempt(at + step)
+            if there is not None and abs(there[0] - aim) < abs(value - aim):
+                break
+            step = step / 2
+        else:
             break
-    return step
-
-
-def _changed(first: Solved, bars: tuple[Bar, ...], patterns: list[Floats], change: Floats) -> Solved:
-    moved = tuple(lifted(b, c * p) for b, c, p in zip(bars, change, patterns, strict=True))
-    return solved_again(first, moved)
+        at, here = at + step, there
+    return Reached(at, here, abs(here[0] - aim) <= within)

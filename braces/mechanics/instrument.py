@@ -22,6 +22,7 @@ from braces.mechanics.wood_axes import cross_shear, plane_stress, solid_stiffnes
 from braces.placed.values import PlacedPlate
 
 ALONG_Y = pi / 2  #: the plate's grain runs from tail to neck
+_PATCH_MM = 0.01  #: a patch ends so near to the side of a curved brace
 _RING_POINTS = 6  #: points to each piece of the outline's curve
 
 
@@ -31,6 +32,7 @@ class Setting:
 
     rim: str = "lining"  #: "free", "hinged", "clamped" or "lining"
     lining_outward: tuple[float, ...] = (40.0,)  #: N/mm3: softwood lining, 600 MPa across over 16 mm: an assumption
+    rim_source: str = "assumed, not measured"  #: where those two come from
     lining_in_plane: tuple[float, ...] = (0.5,)  #: N/mm3: thin bent side standing on its edge: an assumption
     bridge_wood: str = "indian rosewood"
     bridge_height_mm: float = 8.0  #: mean height of the bridge over its foot: common practice
@@ -110,7 +112,7 @@ def _bar(
     stations_mm: Floats,
     breaks: tuple[int, ...],
 ) -> Bar:
-    hx, hy = brace.heading_xy
+    hx, hy = brace.heading_xy if not brace.is_curved else brace.heading_at(brace.length_mm / 2)
     kx, ky, kxy = curvature
     turned = (
         kx * hx * hx + ky * hy * hy + kxy * hx * hy,
@@ -125,7 +127,7 @@ def _bar(
     return Bar(
         brace.name,
         brace.origin_xy_mm,
-        brace.heading_xy,
+        brace.heading_at(0.0),
         brace.width_mm,
         stations_mm,
         breaks,
@@ -135,12 +137,13 @@ def _bar(
         solid_stiffness(own.elastic),
         own.density_kg_m3,
         turned,
+        -brace.radius_mm if brace.plate == "top" and brace.is_curved else brace.radius_mm,
     )
 
 
 def _stations(brace: CarvedBrace, longest_mm: float) -> tuple[Floats, tuple[int, ...]]:
     """Element ends: the walls of the notches, the profile's marked places, and no element longer than asked."""
-    reach = [(n.at_mm - n.width_mm / 2, n.at_mm + n.width_mm / 2) for n in brace.notches]
+    reach = [n.walls(0.0) for n in brace.notches]
     walls = [min(max(w, 0.0), brace.length_mm) for pair in reach for w in pair]  # a notch may run out at an end
     marks = [0.0, brace.length_mm, *walls]
     for f in brace.features:
@@ -206,12 +209,9 @@ def _patch(polygon: Any, own: Wood, low: float, high: float) -> Layer:
 def _footprint(brace: CarvedBrace) -> Any:
     import shapely
 
-    (x, y), (hx, hy), half = brace.origin_xy_mm, brace.heading_xy, brace.width_mm / 2
-    corners = [
-        (x + s * hx - n * hy, y + s * hy + n * hx)
-        for s, n in ((0.0, -half), (brace.length_mm, -half), (brace.length_mm, half), (0.0, half))
-    ]
-    return shapely.Polygon(corners)
+    half, s = brace.width_mm / 2, brace.course.stations(0.0, brace.length_mm, _PATCH_MM)
+    right, left = ([brace.plan_at(float(x), y) for x in run] for run, y in ((s, -half), (s[::-1], half)))
+    return shapely.Polygon([*right, *left])
 
 
 def _rim(placed: PlacedPlate, setting: Setting, outline: Any, sheet: Sheet) -> Rim:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import tomllib
+from functools import cache
+from importlib.resources import files
 from typing import TYPE_CHECKING, Protocol
 
 import numpy as np
@@ -18,6 +21,15 @@ class Bounded(Protocol):
     @property
     def bounds(self) -> tuple[Bound, ...]:
         """The bounds of the grid they were solved on."""
+
+
+@cache
+def formula_bounds() -> tuple[Bound, ...]:
+    """Return how far the numbers of single braces may be off as evaluations of their formulas."""
+    from braces.mechanics.values import Bound
+
+    text = files("braces.mechanics").joinpath("data", "formula_bounds.toml").read_text(encoding="utf-8")
+    return tuple(Bound(r["quantity"], r["low"], r["high"], r["measured_on"]) for r in tomllib.loads(text)["bounds"])
 
 
 def bound(strength: Bounded, quantity: str) -> Bound | None:

@@ -71,7 +71,9 @@ def _plate_difference(a: PlacedPlate, b: PlacedPlate) -> str | None:
 def _brace_difference(a: CarvedBrace, b: CarvedBrace) -> str | None:
     if a is b:
         return None
-    if not (_same(a.origin_xy_mm, b.origin_xy_mm) and _same(a.heading_xy, b.heading_xy)):
+    if not (
+        _same(a.origin_xy_mm, b.origin_xy_mm) and _same(a.heading_xy, b.heading_xy) and _same(a.radius_mm, b.radius_mm)
+    ):
         return f'the brace "{a.name}" lies elsewhere'
     if not (_same(a.length_mm, b.length_mm) and _same(a.width_mm, b.width_mm)):
         return f'the brace "{a.name}" has another length or width'

@@ -15,7 +15,7 @@ from braces.carved.values import CarvedBrace
 from braces.curves.hermite import Hermite, from_knots
 from braces.design.woods import Wood
 from braces.mechanics.beam import bench_deflection_mm
-from braces.mechanics.brace_figures import BENCH_LOAD_N, stations, tap_hz
+from braces.mechanics.brace_figures import BENCH_LOAD_N, SHEAR_FACTOR, stations, tap_hz
 from braces.mechanics.sections import section
 
 
@@ -27,7 +27,7 @@ class Stage:
     mass_g: float
     taken_off_g: float  #: since the stage before; from the blank for the first
     tap_hz: float
-    bench_deflection_mm: float  #: in the middle, on two supports at its ends, under 10 N
+    bench_deflection_mm: float  #: in the middle, on two supports as far apart as the brace is long, under 10 N
     stiffness_ratio: float  #: bench stiffness over that of the stage before; of the blank for the first
 
 
@@ -59,7 +59,7 @@ def schedule(brace: CarvedBrace, wood: Wood) -> Schedule:
     )
     stages: list[Stage] = []
     for name, form in forms:
-        mass, tap, sink = _figures(form, wood)
+        mass, tap, sink = _figures(form, brace.length_mm, wood)
         before = stages[-1] if stages else None
         stages.append(
             Stage(
@@ -78,12 +78,12 @@ def _level(like: Hermite, value: float) -> Hermite:
     return from_knots(like.x_mm, np.full(len(like.x_mm), value))
 
 
-def _figures(brace: CarvedBrace, wood: Wood) -> tuple[float, float, float]:
-    """(mass g, tap tone Hz, bench deflection mm) of a form on square ends."""
+def _figures(brace: CarvedBrace, span_mm: float, wood: Wood) -> tuple[float, float, float]:
+    """(mass g, tap tone Hz, bench deflection mm) of a form on square ends; bent over a span no longer than itself."""
     x = stations(brace)
-    part = section(brace, x)
-    ei = wood.elastic.e_l_mpa * part.inertia_mm4
-    metre = part.area_mm2 * wood.density_kg_m3 * 1e-3
+    metre = section(brace, x).area_mm2 * wood.density_kg_m3 * 1e-3
     mass = float(np.trapezoid(metre, x)) * 1e-3
-    sink = bench_deflection_mm(x, ei, wood.elastic.g_lr_mpa * 5 / 6 * part.area_mm2, BENCH_LOAD_N)
-    return mass, tap_hz(brace, wood), sink
+    on = x if brace.length_mm <= span_mm else np.linspace(0.0, span_mm, len(x))
+    part = section(brace, on)
+    ei, shear = wood.elastic.e_l_mpa * part.inertia_mm4, wood.elastic.g_lr_mpa * SHEAR_FACTOR * part.area_mm2
+    return mass, tap_hz(brace, wood), bench_deflection_mm(on, ei, shear, BENCH_LOAD_N)

@@ -45,6 +45,7 @@ def faces(brace: CarvedBrace, x: Floats, y: Floats, notched: bool = True) -> tup
     bottom = np.zeros_like(top)
     if notched:
         for cut in brace.notches:
+            # Over the width of a brace its bend does not show in the place of a wall.
             lean = 0.0 if abs(cut.angle_deg - 90) < 1e-9 else 1 / np.tan(np.radians(cut.angle_deg))
             inside = np.abs(x[:, None] - cut.at_mm - y[None, :] * lean) < cut.width_mm / 2
             inside = inside & ((y >= cut.y_from_mm) & (y <= cut.y_to_mm))[None, :]
@@ -66,6 +67,17 @@ def section(brace: CarvedBrace, x: Floats, notched: bool = True) -> Section:
     centroid = first / area
     low, ridge = faces(brace, x, np.zeros(1), notched)
     return Section(area, centroid, second - area * centroid**2, ridge[:, 0], low[:, 0])
+
+
+def even_rise_mm(old: CarvedBrace, new: CarvedBrace, x: Floats) -> Floats:
+    """Return how far all the width of ``old`` would have to rise at stations ``x`` (n,) to be as stiff as ``new``.
+
+    Stiffness about the glue face, the integral of top^3 / 3 across the foot, to first order: where a section's
+    shoulders come down with its edge, the even rise is less than that of the edge. Notches are left out.
+    """
+    y, w = columns(old)
+    was, now = faces(old, x, y, notched=False)[1], faces(new, x, y, notched=False)[1]
+    return np.asarray((now**3 - was**3) @ w / 3 / (was**2 @ w))
 
 
 @dataclass(frozen=True, slots=True, eq=False)

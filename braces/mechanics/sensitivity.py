@@ -61,12 +61,12 @@ def raised(bar: Bar, station: int, by_mm: float) -> Bar:
 
 
 def gains(solved: Solved) -> tuple[BraceGain, ...]:
-    """Return the derivatives by the heights of all braces. Raises ValueError for a plate without a string load."""
-    if solved.deflection is None or solved.turn is None or solved.factor is None:
-        raise ValueError("there is no string load on this plate")
+    """Return the derivatives by the heights of all braces. On a plate without a string load the turn's are zero."""
     bound = solved.system.bound
-    adjoint = solved.factor.solve(solved.turn)
-    own = np.asarray(bound.hanging.rows @ np.column_stack([solved.deflection, adjoint, solved.shapes]))
+    pulled = adjoint = np.zeros(solved.system.count)
+    if solved.deflection is not None and solved.turn is not None and solved.factor is not None:
+        pulled, adjoint = solved.deflection, solved.factor.solve(solved.turn)
+    own = np.asarray(bound.hanging.rows @ np.column_stack([pulled, adjoint, solved.shapes]))
     return gains_of(bound.plate.bars, own.reshape(len(bound.hanging.feet), -1, own.shape[1]), solved.hertz)
 
 

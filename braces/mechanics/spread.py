@@ -36,6 +36,8 @@ class Spread:
     turn_deg: Floats
     hertz: Floats
     basis_count: int
+    mean_turn_deg: float  #: at the wood's mean
+    mean_hertz: Floats  #: (modes,)
 
     def range_of(self, values: Floats, share: float = 0.9) -> tuple[Floats, Floats]:
         """Return the ends of the middle ``share`` of the samples."""
@@ -143,11 +145,11 @@ def spread(
     k, m = made.split(small)
     load, turn = small.T @ made.load, small.T @ made.turn
     factors = latin_hypercube(samples, spreads, seed)
-    turns, hertz = np.empty(samples), np.empty((samples, MODES))
-    for i, f in enumerate(factors):
+    turns, hertz = np.empty(samples + 1), np.empty((samples + 1, MODES))
+    for i, f in enumerate([*factors, np.ones(len(spreads))]):
         stiff, mass = k[0] + f[0] * k[1] + f[1] * k[2], m[0] + f[2] * m[1] + f[3] * m[2]
         turns[i] = degrees(float(turn @ np.linalg.solve(stiff, load)))
         low = np.linalg.inv(np.linalg.cholesky(stiff))
         values = np.linalg.eigvalsh(low @ ((mass + mass.T) / 2) @ low.T)[::-1][:MODES]
         hertz[i] = 1 / np.sqrt(values) / (2 * pi)
-    return Spread(factors, turns, hertz, small.shape[1])
+    return Spread(factors, turns[:-1], hertz[:-1], small.shape[1], float(turns[-1]), hertz[-1])

@@ -6,12 +6,13 @@ small, and are added in quadrature, each times how strongly the result depends o
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import pi, sqrt
 
 import numpy as np
 
 from braces.base.arrays import Floats
+from braces.design.own_woods import measured
 from braces.design.woods import Wood
 from braces.mechanics.free_plate import tap_tones
 
@@ -76,20 +77,8 @@ class PlateTap:
 
 
 def measured_wood(listed: Wood, found: Found) -> Wood:
-    """Return the table's wood with what was measured in its place.
-
-    A modulus along the grain scales the other constants with it (their ratios are kept) unless they were measured too.
-    """
-    elastic = listed.elastic
-    if found.e_along_mpa is not None:
-        elastic = elastic.with_e_l(found.e_along_mpa, "measured", f"measured along the grain; ratios: {elastic.source}")
-    if found.e_across_mpa is not None:
-        elastic = replace(elastic, e_r_mpa=found.e_across_mpa, provenance="measured")
-    if found.shear_mpa is not None:
-        elastic = replace(elastic, g_lr_mpa=found.shear_mpa, provenance="measured")
-    if found.density_kg_m3 is None:
-        return replace(listed, elastic=elastic)
-    return replace(listed, elastic=elastic, density_kg_m3=found.density_kg_m3, provenance="measured", source="weighed")
+    """Return the table's wood with what was found in its place, as ``measured`` says."""
+    return measured(listed, found.e_along_mpa, found.e_across_mpa, found.shear_mpa, found.density_kg_m3)
 
 
 def _relative(*powers: tuple[Reading, float]) -> float:

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import tomllib
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 from importlib.resources import files
 from math import pi
+
+from braces.design.strings import OwnStringSpec
 
 _INCH_MM = 25.4
 STEEL_KG_M3 = 7807.0  #: what published unit-weight charts of plain strings imply; the handbook value of steel is 7850
@@ -108,6 +111,10 @@ def string_sets() -> dict[str, StringSet]:
             if "tension_n" in s:
                 strings.append(String(s["note"], None, s["tension_n"], s["note"]))
                 continue
+            if "density_kg_m3" in s:
+                mass = plain_mass_g_m(s["diameter_mm"], s["density_kg_m3"])
+                strings.append(String(s["note"], mass, None, f"{s['diameter_mm']:.2f} mm"))
+                continue
             d = s["diameter_in"] * _INCH_MM
             mass = wound_mass_g_m(d, s["core_in"] * _INCH_MM) if "core_in" in s else plain_mass_g_m(d)
             strings.append(String(s["note"], mass, None, f"{s['diameter_in']:.3f} in"))
@@ -134,6 +141,12 @@ def string_load(strings: StringSet, scale_mm: float, height_mm: float = STRING_H
     return StringLoad(
         strings.name, tuple(s.note for s in strings.strings), tuple(pulls), scale_mm, height_mm, strings.provenance
     )
+
+
+def own_strings(each: Sequence[OwnStringSpec]) -> StringSet:
+    """Return the strings that a design describes one by one; each has a tension or a mass."""
+    strings = tuple(String(s.note, s.metre_mass_g, s.tension_n, s.note) for s in each)
+    return StringSet("your own strings", "as the design says", strings, "the design's own figures", "the design")
 
 
 def with_total(load: StringLoad, total_n: float) -> StringLoad:

@@ -6,14 +6,17 @@ import numpy as np
 
 from braces.base.arrays import Points
 from braces.base.problems import Problem
+from braces.curves.course import meetings
 from braces.curves.polygons import distance_mm, gap_mm, overlap_depth_mm, rectangle
-from braces.placed.footprint import footprint
+from braces.placed.footprint import convex_parts
 from braces.placed.values import Placed, PlacedBrace, PlacedPlate
 
 _ROOM_MM = 2.0  #: between two braces
 _HOLE_ROOM_MM = 3.0
 _ALONG_COSINE = 0.999  #: within 2.5 degrees of the centre line
 _TOUCH_MM = 0.02  #: two faces that meet may overlap by this much of rounding
+
+Parts = tuple[Points, ...]  #: the plan of a brace in convex pieces
 
 
 def clearance_problems(plate: PlacedPlate, placed: Placed) -> list[Problem]:
@@ -24,10 +27,11 @@ def clearance_problems(plate: PlacedPlate, placed: Placed) -> list[Problem]:
 
 def _between_braces(plate: PlacedPlate) -> list[Problem]:
     """Only pairs whose boxes touch are looked at closely; sorting by x keeps that near n log n."""
-    quads = [footprint(b) for b in plate.braces]
-    if len(quads) < 2:
+    plans = [convex_parts(b) for b in plate.braces]
+    if len(plans) < 2:
         return []
-    low, high = np.array([q.min(0) for q in quads]) - _ROOM_MM, np.array([q.max(0) for q in quads])
+    boxes = [np.concatenate(p) for p in plans]
+    low, high = np.array([q.min(0) for q in boxes]) - _ROOM_MM, np.array([q.max(0) for q in boxes])
     meant = {frozenset((c.opens_to_plate, c.opens_to_room)) for c in plate.crossings}
     order = np.argsort(low[:, 0], kind="stable")
     problems = []
@@ -38,20 +42,32 @@ def _between_braces(plate: PlacedPlate) -> list[Problem]:
         for j in sorted(int(n) for n in near):
             a, b = plate.braces[min(i, j)], plate.braces[max(i, j)]
             if frozenset((a.name, b.name)) not in meant:
-                problems += _pair(a, b, quads[i], quads[j])
+                problems += _pair(a, b, plans[i], plans[j])
     return sorted(problems, key=lambda p: (p.where[2], p.found))
 
 
-def _pair(a: PlacedBrace, b: PlacedBrace, quad: Points, other: Points) -> list[Problem]:
-    depth = overlap_depth_mm(quad, other)
+def _pair(a: PlacedBrace, b: PlacedBrace, plan: Parts, other: Parts) -> list[Problem]:
+    plan, other = _near(plan, other), _near(other, plan)
+    if not plan or not other:
+        return []
+    depth = max(overlap_depth_mm(p, q) for p in plan for q in other)
     joined = b.name in (a.start.brace, a.end.brace) or a.name in (b.start.brace, b.end.brace)
     if depth > _TOUCH_MM + _inlet(a, b):
         return [_collision(a, b)]
-    if joined or (gap := gap_mm(quad, other)) >= _ROOM_MM:
+    if joined or (gap := min(gap_mm(p, q) for p in plan for q in other)) >= _ROOM_MM:
         return []
     found = f'"{b.name}" and "{a.name}" are only {gap:.1f} mm apart'
     advice = f"leave {_ROOM_MM:.0f} mm for glue and a chisel, or let them meet"
     return [Problem("L13", b.where, found, advice, fatal=False)]
+
+
+def _near(parts: Parts, others: Parts) -> Parts:
+    """Return those of many parts whose boxes come near the box round the others; a single part stays."""
+    if len(parts) == 1:
+        return parts
+    every = np.concatenate(others)
+    low, high = every.min(0) - 2 * _ROOM_MM, every.max(0) + 2 * _ROOM_MM
+    return tuple(p for p in parts if np.all(p.max(0) >= low) and np.all(p.min(0) <= high))
 
 
 def _inlet(a: PlacedBrace, b: PlacedBrace) -> float:
@@ -77,11 +93,7 @@ def _collision(a: PlacedBrace, b: PlacedBrace) -> Problem:
 
 
 def _lines_cross(a: PlacedBrace, b: PlacedBrace) -> bool:
-    def side(brace: PlacedBrace, p: tuple[float, float]) -> float:
-        hx, hy = brace.heading
-        return hx * (p[1] - brace.start.at[1]) - hy * (p[0] - brace.start.at[0])
-
-    return side(a, b.start.at) * side(a, b.end.at) < 0 and side(b, a.start.at) * side(b, a.end.at) < 0
+    return any(0 < s < a.length_mm and 0 < t < b.length_mm for s, t in meetings(a.course, b.course))
 
 
 def _soundhole(plate: PlacedPlate, placed: Placed) -> list[Problem]:
@@ -89,7 +101,8 @@ def _soundhole(plate: PlacedPlate, placed: Placed) -> list[Problem]:
         return []
     problems = []
     for brace in plate.braces:
-        gap = distance_mm((0.0, placed.soundhole_y_mm), footprint(brace)) - placed.soundhole_radius_mm
+        middle = (0.0, placed.soundhole_y_mm)
+        gap = min(distance_mm(middle, part) for part in convex_parts(brace)) - placed.soundhole_radius_mm
         if gap < 0:
             found = f'"{brace.name}" reaches {-gap:.1f} mm over the soundhole'
             problems.append(Problem("L02", brace.where, found, f"move it at least {-gap:.1f} mm away from the hole"))
@@ -118,7 +131,7 @@ def _at_the_blocks(plate: PlacedPlate, placed: Placed) -> list[Problem]:
         )
         for b in plate.braces
         for name, block in blocks
-        if (depth := overlap_depth_mm(footprint(b), block)) > _TOUCH_MM
+        if (depth := max(overlap_depth_mm(part, block) for part in convex_parts(b))) > _TOUCH_MM
     ]
 
 
@@ -127,7 +140,11 @@ def _along_the_joint(plate: PlacedPlate) -> list[Problem]:
     problems = []
     for brace in plate.braces:
         aside = max(abs(brace.start.at[0]), abs(brace.end.at[0]))
-        if abs(brace.heading[1]) > _ALONG_COSINE and brace.width_mm / 6 < aside < brace.width_mm / 2 + 1.0:
+        if (
+            brace.is_straight
+            and abs(brace.heading[1]) > _ALONG_COSINE
+            and brace.width_mm / 6 < aside < brace.width_mm / 2 + 1.0
+        ):
             found = f'"{brace.name}" runs along the centre joint {aside:.1f} mm beside it'
             problems.append(Problem("L16", brace.where, found, "centre it on the joint, or move it clear", fatal=False))
     return problems

@@ -9,7 +9,7 @@ import numpy as np
 
 from braces.base.arrays import Points
 from braces.base.problems import Where
-from braces.curves.path import line_hits
+from braces.curves.hits import line_hits
 from braces.curves.polygons import line_inside
 from braces.design.braces import FamilySpec, LatticeBrace, RegionSpec
 from braces.placed.layout import Layout, crossing
@@ -79,7 +79,7 @@ def _lines(lay: Layout, spec: LatticeBrace, family: FamilySpec, centre: XY, regi
     """Every line of one family as far as the region and the lining let it run, from one side to the other."""
     angle = radians(family.angle_deg)
     down = (-lay.hand * sin(angle), -cos(angle))
-    across = (-down[1], down[0])
+    across = (-lay.hand * down[1], lay.hand * down[0])  # from the same side on either hand, so numbers mirror too
     reach = int(float(np.ptp(region, axis=0).sum()) / family.pitch_mm) + 1
     lines = []
     for k in range(-reach, reach + 1):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from math import inf
 from typing import Any, Literal
 
 import numpy as np
@@ -52,7 +53,9 @@ class Layout:
         """Height of a place, mm from the tail. Raises Refused."""
         return self.anchors.y(place, where, off_body)
 
-    def add(self, name: str, spec: BraceSpec, where: Where, start: PlacedEnd, end: PlacedEnd) -> PlacedBrace:
+    def add(
+        self, name: str, spec: BraceSpec, where: Where, start: PlacedEnd, end: PlacedEnd, radius_mm: float = inf
+    ) -> PlacedBrace:
         """Keep and return a stick. Raises Refused if it is too short to be one, or its name is taken."""
         run = np.subtract(end.at, start.at)
         ahead = float(np.dot(run, outward_of(start, end)))
@@ -60,7 +63,7 @@ class Layout:
             raise refuse("L06", where, f'"{name}" would be {max(ahead, 0.0):.1f} mm long', "move its ends apart")
         if any(b.name == name for b in self.braces):
             raise refuse("K04", (*where, "name"), f'there is a brace "{name}" already', "give one of them another name")
-        brace = PlacedBrace(name, self.plate, spec, where, start, end, spec.width_mm)
+        brace = PlacedBrace(name, self.plate, spec, where, start, end, spec.width_mm, radius_mm)
         self.braces.append(brace)
         return brace
 
@@ -116,8 +119,11 @@ def against(other: PlacedBrace, point: XY, outward: XY, spec: EndSpec, where: Wh
     """Return the end of a brace that reaches ``other`` at ``point`` of its centre line, travelling ``outward``.
 
     The end face is parallel to the other brace: at its near side, further in by an inlet, or at its far side if the
-    two are lapped. Raises Refused if they run almost the same way.
+    two are lapped. Raises Refused if they run almost the same way, or the other is curved: its side is no plane.
     """
+    if not other.is_straight:
+        advice = "let it cross the curved brace with a lap, or stop short of it"
+        raise refuse("L17", where, f'it ends on "{other.name}", which is curved', advice)
     hx, hy = other.heading
     sine = abs(outward[0] * hy - outward[1] * hx)
     if sine < _LEAST_SINE:
@@ -130,14 +136,10 @@ def against(other: PlacedBrace, point: XY, outward: XY, spec: EndSpec, where: Wh
 
 def meeting(brace: PlacedBrace, origin: XY, direction: XY) -> float | None:
     """Return the distance along a line to the centre line of a brace, or None if it passes beside it or lies behind."""
-    hx, hy = brace.heading
-    ox, oy = brace.start.at[0] - origin[0], brace.start.at[1] - origin[1]
-    cross = direction[0] * hy - direction[1] * hx
-    if abs(cross) < 1e-9:
-        return None
-    t = (ox * hy - oy * hx) / cross
-    s = (ox * direction[1] - oy * direction[0]) / cross
-    return t if t > 1e-6 and -1e-9 <= s <= brace.length_mm + 1e-9 else None
+    course = brace.course
+    met = (t for t in course.line_meets(origin, direction) if t > 1e-6)
+    stations = ((t, course.where((origin[0] + t * direction[0], origin[1] + t * direction[1]))[0]) for t in met)
+    return min((t for t, s in stations if -1e-9 <= s <= brace.length_mm + 1e-9), default=None)
 
 
 def through(lay: Layout, name: str, spec: BraceSpec, where: Where, middle: XY, direction: XY) -> PlacedBrace:
@@ -164,6 +166,6 @@ def crossing(
     below: PlacedBrace, above: PlacedBrace, at: XY, share: float, clearance_mm: float, where: Where
 ) -> Crossing:
     """Return the half-lap of two sticks; ``below`` is the one that opens to the plate."""
-    (ax, ay), (bx, by) = below.heading, above.heading
+    (ax, ay), (bx, by) = (b.course.heading_at(b.course.where(at)[0]) for b in (below, above))
     angle = float(np.degrees(np.arcsin(min(1.0, abs(ax * by - ay * bx)))))
     return Crossing(below.name, above.name, at, angle, share, clearance_mm, where)

@@ -11,11 +11,12 @@ from math import cos, radians, sin
 import numpy as np
 
 from braces.base.problems import Problem, Where
-from braces.curves.path import line_hits
+from braces.curves.course import meetings
+from braces.curves.hits import line_hits
 from braces.design.braces import AcrossBrace, CrossingPairBrace, FromBraceBrace, RimToRimBrace
 from braces.design.model import JoinSpec
 from braces.design.quantities import Place, Reach
-from braces.placed.layout import Layout, against, crossing, lap_ends, meeting, stop, through, unit
+from braces.placed.layout import Layout, against, crossing, lap_ends, stop, through, unit
 from braces.placed.refused import refuse
 from braces.placed.rim import XY, end_spec
 from braces.placed.values import PlacedBrace
@@ -63,18 +64,17 @@ def _mirror_name(name: str, from_side: str, to_side: str) -> str:
 
 def point_on(lay: Layout, other: PlacedBrace, along: Reach, past: str, width_mm: float, where: Where) -> XY:
     """Return a point of a brace's centre line where another ``width_mm`` wide has room. Raises Refused."""
-    hx, hy = other.heading
-    base, sx, sy = 0.0, *other.start.at
+    base = 0.0
     if past == "crossing":
         lap = next((c for c in lay.crossings if other.name in (c.opens_to_plate, c.opens_to_room)), None)
         if lap is None:
             raise refuse("L04", (*where, "past"), f'"{other.name}" has no crossing', 'write past = "start"')
-        base = (lap.at[0] - sx) * hx + (lap.at[1] - sy) * hy
+        base = other.course.where(lap.at)[0]
     s = base + along.along(other.length_mm - base)
     if not width_mm / 2 < s < other.length_mm - width_mm / 2:
         found = f'that is {s:.1f} mm along "{other.name}", which is {other.length_mm:.1f} mm long'
         raise refuse("L10", where, found, "let the brace meet it further from its ends")
-    return (sx + s * hx, sy + s * hy)
+    return other.course.at(s)
 
 
 def rim_to_rim(lay: Layout, spec: RimToRimBrace, where: Where) -> None:
@@ -109,9 +109,12 @@ def lap_between(lay: Layout, spec: JoinSpec, where: Where) -> None:
         found, advice = f'"{spec.opens_to_plate}" is neither of the two', f'write "{a.name}" or "{b.name}"'
         raise refuse("L04", (*where, "opens_to_plate"), found, advice)
     below, above = (a, b) if spec.opens_to_plate == a.name else (b, a)
-    t = meeting(above, below.start.at, below.heading)
-    if t is None or t > below.length_mm:
+    met = tuple(meetings(below.course, above.course))
+    if not met:
         found = f'"{below.name}" and "{above.name}" do not cross'
         raise refuse("L12", where, found, "remove the lap, or move them")
-    at = (below.start.at[0] + t * below.heading[0], below.start.at[1] + t * below.heading[1])
+    if len(met) > 1:
+        found = f'"{below.name}" and "{above.name}" cross twice'
+        raise refuse("L12", where, found, "bow the curved one less, or move them until they cross once")
+    at = below.course.at(met[0][0])
     lay.crossings.append(crossing(below, above, at, spec.share, spec.clearance_mm, where))

@@ -8,6 +8,8 @@ which spreads the change of curvature evenly (the usual fairness measure of spli
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 
 from braces.base.arrays import Array
@@ -93,8 +95,15 @@ def body_outline(body: BodySpec, handed: str = "right") -> tuple[Path, list[Prob
     has eight pieces: u = 1, 2, 3 are the lower bout, waist and upper bout on the right. An outline of the maker's own
     is taken as it is; on a left-handed instrument it is mirrored.
     """
+    path, unfair = _remembered(body, handed)
+    return path, list(unfair)
+
+
+@lru_cache(maxsize=8)
+def _remembered(body: BodySpec, handed: str) -> tuple[Path, tuple[Problem, ...]]:
+    """The same path for the same body, whose own measurements are then remembered too."""
     if body.outline is not None:
-        return body.outline if handed == "right" else mirrored(body.outline), []
+        return body.outline if handed == "right" else mirrored(body.outline), ()
     nodes = np.array(
         [
             [0.0, 0.0],
@@ -106,7 +115,7 @@ def body_outline(body: BodySpec, handed: str = "right") -> tuple[Path, list[Prob
     )
     half = _half_pieces(nodes)
     path = Path(np.concatenate([half, _reversed_mirrored(half)]))
-    return path, _unfair(path)
+    return path, tuple(_unfair(path))
 
 
 def _unfair(path: Path) -> list[Problem]:

@@ -6,10 +6,11 @@ import numpy as np
 
 from braces.base.arrays import Floats, Points, frozen_points
 from braces.base.problems import Problem
+from braces.curves.course import Course
 from braces.curves.polygons import area_mm2, clipped, common, rectangle
 from braces.design.model import PatchSpec, PlateSpec
 from braces.placed.anchors import Anchors
-from braces.placed.footprint import footprint
+from braces.placed.footprint import convex_parts
 from braces.placed.values import Patch, PlacedBrace
 
 _LEAST_RATIO = 0.4  #: a patch that loses more than this to the braces is not what was meant
@@ -18,13 +19,32 @@ _LEAST_RATIO = 0.4  #: a patch that loses more than this to the braces is not wh
 def trimmed(shape: Points, centre: Floats, braces: list[PlacedBrace], gap_mm: float) -> Points:
     """Return what is left of a convex piece round its ``centre`` when every brace in it keeps its room and a gap."""
     for brace in braces:
-        if len(common(shape, footprint(brace))) < 3:
+        if not _over(brace, shape):
             continue
-        hx, hy = brace.heading
-        normal = np.array([-hy, hx])
-        normal = normal if float(np.dot(centre - np.array(brace.start.at), normal)) > 0 else -normal
-        shape = clipped(shape, np.array(brace.start.at) + normal * (brace.width_mm / 2 + gap_mm), normal)
+        course, room = brace.course, brace.width_mm / 2 + gap_mm
+        at, aside = course.where((float(centre[0]), float(centre[1])))
+        side = 1 if aside > 0 else -1
+        for s in _tangents(course, at, side):
+            hx, hy = course.heading_at(s)
+            normal = side * np.array([-hy, hx])
+            shape = clipped(shape, course.point(s, side * room), normal)
     return shape
+
+
+def _tangents(course: Course, at_mm: float, side: int) -> Floats:
+    """Stations at whose tangents a piece beside a course is cut: it stays convex.
+
+    Inside a bend that is all along the arc. Outside it a piece keeps only what lies beyond the tangent nearest to its
+    middle, since its edge could not follow the arc.
+    """
+    if course.is_straight:
+        return np.zeros(1)
+    inside = side * course.radius_mm > 0
+    return course.stations(0.0, course.length_mm) if inside else np.array([min(max(at_mm, 0.0), course.length_mm)])
+
+
+def _over(brace: PlacedBrace, shape: Points) -> bool:
+    return any(len(common(shape, part)) >= 3 for part in convex_parts(brace))
 
 
 def patches(
@@ -90,5 +110,5 @@ def _under_braces(patch: Patch, braces: list[PlacedBrace], where: tuple[str | in
             "make the ring narrower, or move the brace away from the soundhole",
         )
         for brace in braces
-        if len(common(patch.outline, footprint(brace))) >= 3
+        if _over(brace, patch.outline)
     ]

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from math import inf
+from typing import Literal
 
 import numpy as np
 
@@ -42,11 +44,7 @@ def placed_with_problems(design: Design) -> tuple[Placed | None, list[Problem]]:
     pose, tilt = back_pose(design.body, top, back)
     if problems:
         return None, problems
-    seen = seen_on_plate(back, pose)
-    plates = [
-        _plate(design, "top", top, outline, known, problems),
-        _plate(design, "back", back, outline.mapped(seen), known.mapped(seen), problems),
-    ]
+    plates = [_laid(design.with_only("top"), "top"), _laid(design.with_only("back"), "back")]
     hole = design.top.soundhole
     edges = known.edges.get("soundhole")
     placed = Placed(
@@ -55,15 +53,32 @@ def placed_with_problems(design: Design) -> tuple[Placed | None, list[Problem]]:
         saddle_y_mm=known.edges["saddle"][0],
         soundhole_y_mm=sum(edges) / 2 if edges else None,
         soundhole_radius_mm=hole.diameter_mm / 2 if hole else 0.0,
-        top=plates[0],
-        back=plates[1],
+        top=plates[0][0],
+        back=plates[1][0],
         top_pose=TOP,
         back_pose=pose,
         back_tilt_deg=float(np.degrees(tilt)),
     )
-    for plate in placed.plates:
-        problems += clearance_problems(plate, placed)
+    for plate, wrong in plates:
+        problems += [*wrong, *clearance_problems(plate, placed)]
     return placed, problems
+
+
+@lru_cache(maxsize=4)
+def _laid(design: Design, name: Literal["top", "back"]) -> tuple[PlacedPlate, tuple[Problem, ...]]:
+    """Return one plate and what is wrong with it, from a design ``with_only`` that plate.
+
+    Remembered: of two states of a design that differ on the other plate, this one is laid out once.
+    """
+    problems: list[Problem] = []
+    known, outline = anchors(design, problems), body_outline(design.body, design.handed)[0]
+    dome = _dome(design, name, known, problems)
+    if name == "back":
+        pose, _ = back_pose(design.body, _dome(design, "top", known, problems), dome)
+        seen = seen_on_plate(dome, pose)
+        outline, known = outline.mapped(seen), known.mapped(seen)
+    plate = _plate(design, name, dome, outline, known, problems)
+    return plate, tuple(problems)
 
 
 def _hole_off_the_body(design: Design, outline: Path, known: Anchors) -> list[Problem]:

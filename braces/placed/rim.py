@@ -5,7 +5,8 @@ from __future__ import annotations
 from math import asin, degrees
 
 from braces.base.problems import Where
-from braces.curves.path import Hit, Path, line_hits
+from braces.curves.hits import Hit, line_hits
+from braces.curves.path import Path
 from braces.design.braces import BraceSpec
 from braces.design.shapes import EndSpec
 from braces.placed.refused import refuse
@@ -37,7 +38,7 @@ def rim_end(lining: Path, origin: XY, direction: XY, spec: EndSpec, where: Where
     if inner is None or stop is None:
         found, advice = "the brace starts outside the lining or never reaches it", "move it so that it lies inside"
         raise refuse("L01", where, found, advice)
-    tx, ty = (float(v) for v in wall.tangent(stop.u_count))
+    tx, ty = stop.along
     meeting = degrees(asin(min(1.0, abs(direction[0] * ty - direction[1] * tx))))
     if meeting < LEAST_MEETING_DEG:
         found = f"the brace meets the rim at only {meeting:.0f} degrees"

@@ -7,6 +7,7 @@ from typing import Any
 
 from braces.base.problems import Where
 from braces.placed.between import between
+from braces.placed.curved import curved
 from braces.placed.fans import fan
 from braces.placed.lattice import lattice
 from braces.placed.layout import Layout
@@ -20,6 +21,7 @@ LAYS: dict[str, Callable[[Layout, Any, Where], None]] = {
     "from brace to rim": from_brace,
     "rim to rim": rim_to_rim,
     "between": between,
+    "curved": curved,
     "fan": fan,
     "lattice": lattice,
 }

@@ -10,9 +10,11 @@ right-handed instrument seen from the front. A left-handed instrument is the mir
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import inf
 from typing import Literal
 
 from braces.base.arrays import Points
+from braces.curves.course import Course, between
 from braces.curves.frames import Placement
 from braces.curves.path import Path
 from braces.design.model import BraceSpec, Design, PatchSpec, PlateSpec
@@ -44,18 +46,32 @@ class PlacedBrace:
     start: PlacedEnd
     end: PlacedEnd
     width_mm: float
+    radius_mm: float = inf  #: of its centre line in plan: + if it turns left on its way, - if right, inf if straight
+
+    @property
+    def is_straight(self) -> bool:
+        """Whether it is a plain stick."""
+        return self.radius_mm == inf
+
+    @property
+    def course(self) -> Course:
+        """Its centre line, end face to end face."""
+        return between(self.start.at, self.end.at, self.radius_mm)
 
     @property
     def length_mm(self) -> float:
-        """Centre line, end face to end face."""
-        dx, dy = self.end.at[0] - self.start.at[0], self.end.at[1] - self.start.at[1]
-        return float((dx * dx + dy * dy) ** 0.5)
+        """Along the centre line, end face to end face."""
+        if self.radius_mm == inf:
+            dx, dy = self.end.at[0] - self.start.at[0], self.end.at[1] - self.start.at[1]
+            return float((dx * dx + dy * dy) ** 0.5)
+        return self.course.length_mm
 
     @property
     def heading(self) -> tuple[float, float]:
-        """Unit vector from start to end."""
-        n = self.length_mm
-        return (self.end.at[0] - self.start.at[0]) / n, (self.end.at[1] - self.start.at[1]) / n
+        """Unit vector from start to end; of a curved brace, along its chord."""
+        dx, dy = self.end.at[0] - self.start.at[0], self.end.at[1] - self.start.at[1]
+        n = float((dx * dx + dy * dy) ** 0.5)
+        return dx / n, dy / n
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ FAMILY = "IBM Plex Sans"  #: what the drawings are lettered in: with another typ
 STYLE = """
 :root { color-scheme: light; }
 * { box-sizing: border-box; }
-body { font: 10.5pt/1.45 "IBM Plex Sans", "Helvetica Neue", Arial, sans-serif; color: #000; background: #fff;
+body { font: 10pt/1.4 "IBM Plex Sans", "Helvetica Neue", Arial, sans-serif; color: #000; background: #fff;
   max-width: 190mm; margin: 0 auto; padding: 8mm 6mm; }
 h1 { font-size: 26pt; line-height: 1.1; margin: 0 0 2mm; }
 h2 { font-size: 16pt; margin: 12mm 0 3mm; border-bottom: 0.35mm solid #000; padding-bottom: 1mm; }
@@ -23,15 +23,21 @@ nav ol, ul.checks { list-style: none; padding: 0; margin: 2mm 0; }
 nav ol { columns: 2; }
 ul.checks label { display: flex; gap: 3mm; align-items: center; margin: 0.8mm 0; }
 ul.checks input { width: 4mm; height: 4mm; margin: 0; flex: none; }
-table { border-collapse: collapse; margin: 2mm 0 3mm; font-size: 9pt; }
-p.head { font-weight: 600; font-size: 9pt; margin: 2mm 0 0; break-after: avoid; }
-th, td { padding: 0.5mm 2.5mm 0.5mm 0; text-align: left; vertical-align: baseline; }
+table { border-collapse: collapse; margin: 1mm 0 3mm; font-size: 8.5pt; }
+p.head { font-weight: 600; font-size: 8.5pt; margin: 2mm 0 0; break-after: avoid; }
+th, td { padding: 0.3mm 2.5mm 0.3mm 0; text-align: left; vertical-align: baseline; }
 tr { break-inside: avoid; }
 th { font-weight: 600; border-bottom: 0.2mm solid #000; }
 td.n, th.n { text-align: right; font-variant-numeric: tabular-nums; white-space: nowrap; }
+table.bare td:first-child { white-space: nowrap; padding-right: 4mm; }
+.columns { columns: 2; column-gap: 8mm; }
+.columns > :first-child, .columns > .step:first-child h3 { margin-top: 0; }
+@media screen and (max-width: 150mm) { .columns { columns: 1; } }
+table.write { width: 100%; }
+table.write td { border-bottom: 0.2mm solid #000; height: 7mm; vertical-align: bottom; }
 .caution { border: 0.35mm solid #000; border-left-width: 2mm; padding: 1.5mm 3mm; margin: 2mm 0; }
 .caution b { display: block; }
-.step, .brace, .sheet, figure, .caution { break-inside: avoid; }
+.step, .sheet, figure, .caution { break-inside: avoid; }
 figure { margin: 3mm 0; }
 figure svg { display: block; width: 100%; height: auto; max-height: 235mm; }
 figcaption { font-size: 8.5pt; }
@@ -42,7 +48,8 @@ p.again { border-left: 2mm solid #000; padding-left: 3mm; }
 @media print {
   body { max-width: none; padding: 0; }
   h2 { break-before: auto; }
-  .cover { break-after: page; }
+  nav { break-after: page; }
+  .brace { break-inside: avoid; }
   a { text-decoration: none; }
 }
 """
@@ -69,8 +76,17 @@ def picture(svg: str | bytes, caption: str) -> str:
     return f"<figure>{text}<figcaption>{escape(caption)}</figcaption></figure>"
 
 
-def table(caption: str, head: Sequence[str], rows: Iterable[Sequence[str]], numbers: int | None = None) -> str:
-    """Return a table; the last ``numbers`` columns are set as numbers, all but the first if not given."""
+def table(
+    caption: str,
+    head: Sequence[str],
+    rows: Iterable[Sequence[str]],
+    numbers: int | None = None,
+    written: bool = False,
+) -> str:
+    """Return a table; the last ``numbers`` columns are set as numbers, all but the first if not given.
+
+    One to be ``written`` in has high rows with lines.
+    """
     flush = 1 if numbers is None else len(head) - numbers
 
     def row(cells: Sequence[str], tag: str) -> str:
@@ -83,13 +99,19 @@ def table(caption: str, head: Sequence[str], rows: Iterable[Sequence[str]], numb
     top = f'<p class="head">{escape(caption)}</p>' if caption else ""
     first = f"<thead>{row(head, 'th')}</thead>" if any(head) else ""
     kind = "sheet" if len(lines) <= _WHOLE_ROWS else "long"
-    return f'<div class="{kind}">{top}<table>{first}<tbody>{body}</tbody></table></div>'
+    own = ' class="write"' if written else ("" if any(head) else ' class="bare"')
+    return f'<div class="{kind}">{top}<table{own}>{first}<tbody>{body}</tbody></table></div>'
 
 
 def paragraph(text: str, small: bool = False) -> str:
     """Return a paragraph of plain words."""
     mark = ' class="small"' if small else ""
     return f"<p{mark}>{escape(text)}</p>"
+
+
+def columns(body: str) -> str:
+    """Return what stands in two columns where there is room for them."""
+    return f'<div class="columns">{body}</div>'
 
 
 def heading(level: int, text: str, anchor: str) -> str:
@@ -113,10 +135,9 @@ def caution_box(text: str) -> str:
     return f'<div class="caution"><b>Caution</b>{escape(text)}</div>'
 
 
-def caution_again(what: str, step_number: int) -> str:
+def caution_again(what: str, place: str, anchor: str) -> str:
     """Return one line that sends back to a warning given in full before."""
-    where = link(f"step {step_number}", f"step-{step_number}")
-    return f'<p class="again"><b>Caution</b> as at {where}: {escape(what)}.</p>'
+    return f'<p class="again"><b>Caution</b> as at {link(place, anchor)}: {escape(what)}.</p>'
 
 
 def page(title: str, body: str, fonts: Mapping[str, bytes]) -> str:

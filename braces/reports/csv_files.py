@@ -8,8 +8,8 @@ from collections.abc import Iterable
 
 from braces.base.units import inch_text
 from braces.carved.values import Carved
-from braces.reports.cutlist import cut_list
-from braces.reports.stations import stations
+from braces.workshop.cutlist import cut_list
+from braces.workshop.stations import stations
 
 
 def _csv(header: list[str], rows: Iterable[list[str]]) -> bytes:

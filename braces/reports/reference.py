@@ -1,4 +1,4 @@
-"""The reference: fields of the design file, problems, and keys of summary.json, each from where it is declared."""
+"""The reference: fields of the design file, problems, keys of summary.json and bench.json, from where declared."""
 
 from __future__ import annotations
 
@@ -6,13 +6,12 @@ import textwrap
 import tomllib
 from collections.abc import Iterator, Mapping
 from importlib.resources import files
-from types import NoneType
-from typing import Any, get_args
+from typing import Any
 
 from pydantic import BaseModel
 
 from braces.base.problems import known_codes
-from braces.design.fields import all_parts, key_of, limits_text, part_models, value_text
+from braces.design.fields import all_parts, key_of, limits_text, literals, part_models, value_text
 from braces.design.model import Design
 from braces.design.quantities import Place, Reach
 
@@ -31,10 +30,12 @@ def reference_text(topic: str) -> str:
         return "\n".join(problem_lines(code) for code in known_codes())
     if topic == "summary":
         return listed_text(summary_keys())
+    if topic == "bench":
+        return listed_text(bench_keys())
     if topic.upper() in known_codes():
         return problem_lines(topic.upper())
     raise UnknownTopic(
-        f'There is nothing on "{topic[:40]}"; ask for fields, problems, summary, tools, or a code such as C01.'
+        f'There is nothing on "{topic[:40]}"; ask for fields, problems, summary, bench, tools, or a code such as C01.'
     )
 
 
@@ -51,7 +52,16 @@ def problem_lines(code: str) -> str:
 
 def summary_keys() -> dict[str, str]:
     """Return the documented keys of summary.json, in the order of their table."""
-    text = files("braces.reports").joinpath("data", "summary_keys.toml").read_text(encoding="utf-8")
+    return _keys("summary_keys.toml")
+
+
+def bench_keys() -> dict[str, str]:
+    """Return the documented keys of bench.json, in the order of their table."""
+    return _keys("bench_keys.toml")
+
+
+def _keys(file: str) -> dict[str, str]:
+    text = files("braces.reports").joinpath("data", file).read_text(encoding="utf-8")
     return {str(k): str(v) for k, v in tomllib.loads(text).items()}
 
 
@@ -84,10 +94,8 @@ def _title(model: type[BaseModel]) -> str:
 
 
 def _kind(annotation: Any) -> str:
-    options = [a for a in get_args(annotation) if a is not NoneType]
-    if options and all(isinstance(a, str) for a in options):
-        return "one of " + ", ".join(f'"{a}"' for a in options)
-    return ""
+    words = () if part_models(annotation) else literals(annotation)
+    return "one of " + ", ".join(f'"{w}"' for w in words) if words else ""
 
 
 def _default(name: str, value: Any) -> str:

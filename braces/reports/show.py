@@ -8,7 +8,7 @@ from math import isinf
 
 from braces.base.units import inch_text, mm_text
 from braces.carved.values import Carved, CarvedBrace, CarvedPlate
-from braces.reports.cutlist import cut_list
+from braces.workshop.cutlist import cut_list
 
 WIDTH = 100
 
@@ -126,7 +126,7 @@ def _brace(b: CarvedBrace) -> tuple[str, ...]:
         f"{b.length_mm:.1f}",
         mm_text(b.width_mm, 2),
         mm_text(max(float(v) for v in b.height.y_mm), 2),
-        "flat" if isinf(b.glue_arc_radius_mm) else f"{b.glue_arc_radius_mm:.0f}",
+        "flat" if isinf(b.glue_arc_radius_mm) else "dish" if b.is_curved else f"{b.glue_arc_radius_mm:.0f}",
         f"{abs(b.bevel_deg):.2f}",
         "-" if tightest is None else f"{tightest:.0f}",
         f"{b.mass_g:.1f}",

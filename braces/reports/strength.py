@@ -6,34 +6,37 @@ was measured; the ranges say nothing about how well wood and rim are known.
 
 from __future__ import annotations
 
-from math import floor, log10
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from braces.mechanics.ranges import STATEMENT, bound, extreme, limits, mode_bound
+from braces.mechanics.ranges import STATEMENT, bound, extreme, formula_bounds, limits, mode_bound
+from braces.reports.figures import rounded as _r
+from braces.reports.strength_outlook import outlook_summary
 from braces.reports.strength_tables import strength_tables
 
 if TYPE_CHECKING:
+    from braces.base.arrays import Floats
     from braces.mechanics.brace_figures import BraceFigures
+    from braces.mechanics.outlook import Outlook
     from braces.mechanics.values import Bound, BraceStress, PlateStrength, Shape, Strength
 
 __all__ = ["UNBOUNDED", "mechanics_summary", "strength_tables"]
 
 #: Kinds of number that no bound was measured for.
 UNBOUNDED = (
-    "masses",
-    "bending stiffness, area and centroid along braces",
-    "bench deflection and tap frequency of free braces",
+    "masses of plates",
+    "stiffness of braces with their strip of plate",
     "what laps leave",
     "stresses",
     "string tensions",
+    "what a millimetre off changes",
+    "movement with the air",
 )
-_SIGNIFICANT = 5
 _EVERY_MM = 10.0  #: as the stations of the heights
 
 
-def mechanics_summary(strength: Strength) -> dict[str, Any]:
+def mechanics_summary(strength: Strength, outlook: Outlook | None = None) -> dict[str, Any]:
     """Return what summary.json says under "mechanics"; units stand in the keys.
 
     A solved number is a table of its ``value`` and of ``low`` and ``high``, the ends of its range, or None where no
@@ -63,12 +66,12 @@ def mechanics_summary(strength: Strength) -> dict[str, Any]:
                 "too_high_ratio": _r(b.high_ratio),
                 "measured_on": b.measured_on,
             }
-            for b in strength.bounds
+            for b in (*strength.bounds, *formula_bounds())
         ],
         "without_bound": list(UNBOUNDED),
         "assumptions": list(strength.assumptions),
         "woods": [{"wood": wood, "provenance": mark} for wood, mark in strength.marks],
-    }
+    } | ({} if outlook is None else outlook_summary(outlook, strength))
 
 
 def _brace(b: BraceFigures, stress: BraceStress | None) -> dict[str, Any]:
@@ -109,7 +112,7 @@ def _brace(b: BraceFigures, stress: BraceStress | None) -> dict[str, Any]:
             }
             for lap in b.laps
         ],
-        "stations": [_station(b, at) for at in _places(b)],
+        "stations": [_station(b, stress, at) for at in _places(b)],
     }
 
 
@@ -119,8 +122,8 @@ def _places(b: BraceFigures) -> list[float]:
     return [*map(float, np.arange(0.0, length - 1e-6, _EVERY_MM)), length]
 
 
-def _station(b: BraceFigures, at_mm: float) -> dict[str, Any]:
-    columns = {
+def _station(b: BraceFigures, stress: BraceStress | None, at_mm: float) -> dict[str, Any]:
+    columns: dict[str, Floats | None] = {
         "height_mm": b.height_mm,
         "area_mm2": b.area_mm2,
         "centroid_mm": b.centroid_mm,
@@ -128,8 +131,19 @@ def _station(b: BraceFigures, at_mm: float) -> dict[str, Any]:
         "own_n_mm2": b.own_n_mm2,
         "with_plate_n_mm2": b.with_plate_n_mm2,
         "axis_mm": b.axis_mm,
+        "metre_mass_g": b.metre_mass_g,
+        "bench_deflection_mm": b.bench_curve_mm,
     }
-    return {"at_mm": _r(at_mm)} | {key: _r(float(np.interp(at_mm, b.x_mm, v))) for key, v in columns.items()}
+    found = {key: _r(float(np.interp(at_mm, b.x_mm, v))) for key, v in columns.items() if v is not None}
+    return {"at_mm": _r(at_mm), **found, "stress_mpa": None if stress is None else _stress_at(stress, at_mm)}
+
+
+def _stress_at(stress: BraceStress, at_mm: float) -> float | None:
+    """Stress at the nearest place where it was worked out; None at the ends and in a lap, where it was not."""
+    if not float(stress.x_mm[0]) <= at_mm <= float(stress.x_mm[-1]):
+        return None
+    value = float(stress.stress_mpa[int(np.argmin(np.abs(stress.x_mm - at_mm)))])
+    return None if np.isnan(value) else _r(value)
 
 
 def _plate(plate: PlateStrength, strength: Strength) -> dict[str, Any]:
@@ -161,10 +175,3 @@ def _ranged(value: float | None, of: Bound | None) -> dict[str, float | None] | 
 def _peak(shape: Shape, of: Bound | None, sign: int) -> dict[str, Any]:
     value, x, y = extreme(shape, sign)
     return {**(_ranged(value, of) or {}), "at": [_r(x), _r(y)]}
-
-
-def _r(value: float | None) -> float | None:
-    """Five significant figures: more than any of these numbers deserves, enough to compare two runs."""
-    if value is None or value == 0:
-        return value
-    return round(float(value), _SIGNIFICANT - 1 - floor(log10(abs(value)))) + 0.0

@@ -7,7 +7,7 @@ import textwrap
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, Any
 
-from braces.mechanics.ranges import STATEMENT, bound, extreme, limits, mode_bound
+from braces.mechanics.ranges import STATEMENT, bound, extreme, formula_bounds, limits, mode_bound
 
 if TYPE_CHECKING:
     from braces.mechanics.brace_figures import BraceFigures
@@ -31,7 +31,7 @@ def strength_tables(strength: Strength) -> str:
     stresses = {s.name: s for s in strength.top.stresses + strength.back.stresses}
     _table(
         out,
-        "Braces: beam formulas on the wood's table values; bound not measured",
+        "Braces: beam formulas on the wood's table values; ranges below",
         (
             "brace",
             "mass\ng",
@@ -76,7 +76,7 @@ def _strings(out: Any, strength: Strength) -> None:
 
 def _trust(out: Any, strength: Strength) -> None:
     """Say how far the numbers go."""
-    for b in strength.bounds:
+    for b in (*strength.bounds, *formula_bounds()):
         low, high = 100 * b.low_ratio, 100 * b.high_ratio
         _say(out, f"Range of {b.quantity}: up to {low:.1f} % too low, {high:.1f} % too high ({b.measured_on}).", "  ")
     if not strength.bounds:

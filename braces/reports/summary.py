@@ -6,12 +6,12 @@ The layout is versioned: keys are only ever added within one version.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from math import isinf
+from math import copysign, isinf
 from typing import Any
 
 from braces.base.arrays import Points
 from braces.carved.values import Carved, CarvedBrace, CarvedPlate, Notch
-from braces.reports.stations import stations
+from braces.workshop.stations import stations
 
 VERSION = "braces-summary/1"
 _OUTLINE_POINTS = 640  #: chords stay within some 0.005 mm of the curve
@@ -107,14 +107,13 @@ def _plate(plate: CarvedPlate, carved: Carved) -> dict[str, Any]:
 
 
 def _brace(b: CarvedBrace, files: Sequence[str]) -> dict[str, Any]:
-    hx, hy = b.heading_xy
-    x, y = b.origin_xy_mm
+    (x, y), (u, v) = b.origin_xy_mm, b.plan_at(b.length_mm)
     return {
         "name": b.name,
         "plate": b.plate,
         "wood": b.wood,
         "start": [_n(x), _n(y)],
-        "end": [_n(x + hx * b.length_mm), _n(y + hy * b.length_mm)],
+        "end": [_n(u), _n(v)],
         "length": _n(b.length_mm),
         "width": _n(b.width_mm),
         "glue_arc_radius": _n(b.glue_arc_radius_mm),
@@ -145,7 +144,20 @@ def _brace(b: CarvedBrace, files: Sequence[str]) -> dict[str, Any]:
             for r in b.relief_cuts
         ],
         "notches": [_cut(b.name, n) | {"with": n.with_, "kind": n.kind} for n in b.notches],
+        "curve": _curve(b) if b.is_curved else None,
         "files": list(files),
+    }
+
+
+def _curve(b: CarvedBrace) -> dict[str, Any]:
+    middle, inside = b.plan_at(b.length_mm / 2), copysign(b.width_mm / 2, b.radius_mm)
+    return {
+        "radius": _n(abs(b.radius_mm)),
+        "middle": [_n(middle[0]), _n(middle[1])],
+        "inner_length": _n(b.length_at(inside)),
+        "outer_length": _n(b.length_at(-inside)),
+        "laminations": b.blank.laminations_count,
+        "strip": _n(b.blank.strip_mm),
     }
 
 

@@ -56,7 +56,7 @@ def steps(tiled: bool, joined: bool, printer: PrinterScale) -> tuple[str, ...]:
         )
     if joined:
         todo.append(
-            "A long side view is in parts that meet at a join letter. Trim the right part along the dashed "
+            "A long side view or strip is in parts that meet at a join letter. Trim the right part along the dashed "
             "line and lay it on the left part: the middle lines of the comb must meet end to end. "
             f"If another pair meets, the parts have slipped by {SLIP_MM:g} mm or more."
         )

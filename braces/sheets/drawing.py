@@ -11,7 +11,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import Literal
@@ -28,6 +28,8 @@ Kind = Literal["plan", "strip"]
 Box = tuple[float, float, float, float]
 
 _ALONG = {"start": 0.0, "middle": 0.5, "end": 1.0}
+#: The ring about the number of a step, and the room that it and the blank after it take, in letter heights.
+_RING_RATIO, _STEP_ROOM_RATIO, _RING_COUNT = 0.74, 1.84, 36
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -66,7 +68,8 @@ def polyline(points: Sequence[tuple[float, float]], layer: str, closed: bool = F
 class Label:
     """One line of words; ``x_mm, y_mm`` is the anchor on the baseline, turned by ``angle_deg`` anticlockwise.
 
-    ``height_mm`` is the height of a capital letter, as lettering heights are given on drawings (ISO 3098-1).
+    ``height_mm`` is the height of a capital letter, as lettering heights are given on drawings (ISO 3098-1). The
+    number of a ``step`` of work stands in a ring before the words and goes wherever they go; 0 is none.
     """
 
     x_mm: float
@@ -77,6 +80,7 @@ class Label:
     anchor: Anchor = "start"
     layer: str = "note"
     bold: bool = False
+    step: int = 0
 
     def __post_init__(self) -> None:
         """Raise ``ValueError`` for an unknown layer or anchor, or a place or height that cannot be."""
@@ -89,8 +93,13 @@ class Label:
 
     @property
     def width_mm(self) -> float:
-        """Length of the words along the baseline."""
-        return text_width_mm(self.text, self.height_mm, self.bold)
+        """Length of the words along the baseline, a ringed number before them included."""
+        return self.step_room_mm + text_width_mm(self.text, self.height_mm, self.bold)
+
+    @property
+    def step_room_mm(self) -> float:
+        """What a ringed number and the blank after it take of the line."""
+        return _STEP_ROOM_RATIO * self.height_mm if self.step else 0.0
 
     @property
     def corners(self) -> Points:
@@ -121,6 +130,26 @@ def _upright_box(label: Label) -> Box:
 
 
 Mark = Stroke | Label
+
+
+def inked(marks: Iterable[Mark]) -> Iterator[Mark]:
+    """Yield marks as they are drawn: a label with a step as a ring, a number and words."""
+    for mark in marks:
+        if isinstance(mark, Stroke) or not mark.step:
+            yield mark
+            continue
+        h, turn = mark.height_mm, math.radians(mark.angle_deg)
+        left = -_ALONG[mark.anchor] * mark.width_mm
+        along = np.array((math.cos(turn), math.sin(turn)))
+        foot = np.array((mark.x_mm, mark.y_mm)) + (left + _RING_RATIO * h) * along
+        middle = foot + 0.5 * h * np.array((-along[1], along[0]))
+        round_ = np.arange(_RING_COUNT) * (2 * math.pi / _RING_COUNT)
+        ring = middle + _RING_RATIO * h * np.column_stack([np.cos(round_), np.sin(round_)])
+        start = np.array((mark.x_mm, mark.y_mm)) + (left + mark.step_room_mm) * along
+        yield Stroke(frozen_points(ring), mark.layer, closed=True)
+        number, x, y = str(mark.step), float(foot[0]), float(foot[1])
+        yield Label(x, y, number, h, mark.angle_deg, "middle", mark.layer, bold=True)
+        yield replace(mark, x_mm=float(start[0]), y_mm=float(start[1]), anchor="start", step=0)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

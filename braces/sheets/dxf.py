@@ -9,7 +9,7 @@ from typing import Any, Final
 
 from braces.sheets import check_line as check
 from braces.sheets.bulges import arcs
-from braces.sheets.drawing import Drawing, Label, Stroke, union
+from braces.sheets.drawing import Drawing, Label, Stroke, inked, union
 from braces.sheets.layers import LAYERS, Layer, pen
 
 _CHECK = Layer(check.LAYER, "check this length", 0.18)
@@ -53,7 +53,7 @@ def _draw(document: Any, drawing: Drawing) -> None:
     for layer in (*(pen(name) for name in LAYERS if name in used), _CHECK):
         _add_layer(document, layer)
     space = document.modelspace()
-    for mark in drawing.marks:
+    for mark in inked(drawing.marks):
         if isinstance(mark, Stroke):
             chain = arcs(mark.points, mark.closed)
             attributes = {"layer": pen(mark.layer).dxf_name}

@@ -28,6 +28,7 @@ WORDS_OFF_MM: Final = 5.0
 _PITCH_MM, _TOOTH_MM, _MIDDLE_MM, _TEETH = 1.5, 3.5, 6.0, 2
 _CROSS_MM = 2.4
 _CLEAR_MM, _STEP_MM = 0.8, 0.5
+_WORD_GAP_MM = 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,15 +50,18 @@ class JoinMarks:
     right: Label
 
 
-def join_marks(join: Join, strokes: Iterable[Stroke], ink: Segments) -> JoinMarks:
-    """Return the marks of a join of a strip with ``strokes`` and, words included, (n, 4) ``ink`` segments."""
+def join_marks(join: Join, strokes: Iterable[Stroke], ink: Segments, words: Iterable[Label] = ()) -> JoinMarks:
+    """Return the marks of a join of a strip with ``strokes`` and, words included, (n, 4) ``ink`` segments.
+
+    The trim line leaves out the ``words`` that it would run through.
+    """
     x, half = join.x_mm, OVERLAP_MM / 2
     top, bottom = float(ink[:, [1, 3]].max()), float(ink[:, [1, 3]].min())
     near = ink[crossing(ink, (x - half, bottom, x + half, top))][:, [1, 3]]
     low, high = (float(near.min()), float(near.max())) if len(near) else (bottom, top)
     y = _clear_height(join, ink, high, top)
     profile = profile_at(strokes, x) or (low, high)
-    marks = [polyline([(x, low - 1), (x, y + _CROSS_MM)], "trim"), *_comb(x, sum(profile) / 2)]
+    marks = [*_trim_line(x, low - 1, y + _CROSS_MM, words), *_comb(x, sum(profile) / 2)]
     for slope in (-1, 1):
         arm = (_CROSS_MM, slope * _CROSS_MM)
         marks.append(polyline([(x - arm[0], y - arm[1]), (x + arm[0], y + arm[1])], "sheet"))
@@ -65,6 +69,17 @@ def join_marks(join: Join, strokes: Iterable[Stroke], ink: Segments) -> JoinMark
     left = Label(x - WORDS_OFF_MM, base, join.left, TEXT_MM, anchor="end", layer="sheet")
     right = Label(x + WORDS_OFF_MM, base, join.right, TEXT_MM, layer="sheet")
     return JoinMarks(tuple(marks), left, right)
+
+
+def _trim_line(x: float, low: float, high: float, words: Iterable[Label]) -> list[Stroke]:
+    """Return the upright line between two levels in the stretches that words leave."""
+    boxes = sorted((w.ink[1] - _WORD_GAP_MM, w.ink[3] + _WORD_GAP_MM) for w in words if w.ink[0] < x < w.ink[2])
+    strokes, at = [], low
+    for a, b in [*boxes, (high, high)]:
+        if min(a, high) - at > _WORD_GAP_MM:
+            strokes.append(polyline([(x, at), (x, min(a, high))], "trim"))
+        at = max(at, b)
+    return strokes
 
 
 def _comb(x: float, middle: float) -> list[Stroke]:

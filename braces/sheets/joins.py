@@ -13,10 +13,12 @@ from braces.base.arrays import Points
 from braces.sheets.drawing import Box, Drawing, Mark, union
 from braces.sheets.join_marks import BAND_MM, OVERLAP_MM, TEXT_MM, WORDS_OFF_MM, Join, join_marks
 from braces.sheets.lettering import text_width_mm
-from braces.sheets.windows import Region, Segments, crossing, is_whole, settled, stroke_segments, with_labels
+from braces.sheets.windows import Region, Segments, crossing, is_shown, settled, stroke_segments, with_labels
 
 _ROUNDING_MM = 1e-9
 _STEP_MM = 1.0
+_LINES_MORE_MM = 22.0  #: ground under a strip for words that find no other
+_LINE_CLEAR_MM = 0.6  #: from a trim line to words beside it
 _HALF_PEN_MM = 0.25
 
 
@@ -40,18 +42,18 @@ def pieces(drawing: Drawing, width_mm: float, letters: Iterator[str]) -> tuple[P
     if x1 - x0 <= width_mm:
         return (Piece(drawing, drawing.ink, drawing.ink, drawing.labels, ()),)
     regions = _regions(drawing, join_places(drawing, width_mm))
-    words = settled(drawing.labels, regions)
-    missing = [w.text for w in words if not any(is_whole(w, r.window) for r in regions)]
+    strokes = stroke_segments(drawing.strokes)
+    words = settled(drawing.labels, regions, strokes)
+    missing = [w.text for w in words if not any(is_shown(w, r) for r in regions)]
     if missing:
         raise ValueError(f"{drawing.key!r}: no part of the strip has room for {missing[0]!r}")
-    strokes = stroke_segments(drawing.strokes)
     ink = with_labels(strokes, words)
     joins = _joins(drawing.title, regions, letters)
-    drawn = [join_marks(join, drawing.strokes, ink) for join in joins]
+    drawn = [join_marks(join, drawing.strokes, ink, words) for join in joins]
     parts = []
     for k, region in enumerate(regions):
         near = slice(max(0, k - 1), k + 1)
-        marks: list[Mark] = [w for w in words if is_whole(w, region.window)]
+        marks: list[Mark] = [w for w in words if is_shown(w, region)]
         marks += [m for join in drawn[near] for m in join.strokes]
         marks += [drawn[k - 1].right] if k else []
         marks += [drawn[k].left] if k < len(drawn) else []
@@ -64,6 +66,7 @@ def pieces(drawing: Drawing, width_mm: float, letters: Iterator[str]) -> tuple[P
 def _regions(drawing: Drawing, cuts: Sequence[float]) -> list[Region]:
     """Return what each part shows and what is left of it once it is trimmed."""
     x0, y0, x1, y1 = drawing.ink
+    y0 -= _LINES_MORE_MM
     top, half = y1 + BAND_MM, OVERLAP_MM / 2
     return [
         Region((a - half * (a > x0), y0, b + half * (b < x1), top), (a, y0, b, top))
@@ -104,13 +107,13 @@ def _long(text: str) -> float:
 def join_places(drawing: Drawing, width_mm: float) -> tuple[float, ...]:
     """Return the x of the fewest joins that leave no part wider than ``width_mm``, near to even parts.
 
-    Joins lie in the drawing's join windows. If these cannot do it, the strip is joined where it must be.
+    Joins lie in the drawing's join windows. If these cannot do it, those that cannot lie where they must.
     """
     x0, _, x1, _ = drawing.ink
     fewest = math.ceil((x1 - x0 - OVERLAP_MM) / (width_mm - OVERLAP_MM) - 1e-9) - 1
-    for windows in (drawing.join_windows, ((x0, x1),)):
+    for strict in (True, False):
         for count in range(fewest, fewest + 3):
-            cuts = _even_cuts(drawing, count, width_mm, windows)
+            cuts = _even_cuts(drawing, count, width_mm, strict)
             if cuts is not None:
                 return cuts
     raise ValueError(f"{drawing.key!r} cannot be cut into parts {width_mm:.0f} mm wide")
@@ -132,12 +135,16 @@ def _broken(spans: Points, x: float) -> int:
     return int(((left < x) & (right > x) & ((left < x - half) | (right > x + half))).sum())
 
 
-def _even_cuts(
-    drawing: Drawing, count: int, width: float, windows: Sequence[tuple[float, float]]
-) -> tuple[float, ...] | None:
+def _under(spans: Points, x: float) -> int:
+    """Return how many labels, (n, 2) left and right ends, a trim line at ``x`` runs through."""
+    return int(((spans[:, 0] - _LINE_CLEAR_MM < x) & (spans[:, 1] + _LINE_CLEAR_MM > x)).sum())
+
+
+def _even_cuts(drawing: Drawing, count: int, width: float, strict: bool) -> tuple[float, ...] | None:
     """Return ``count`` cuts that keep every part within ``width``, if any do.
 
-    Each breaks as few labels as it can, then lies near to an even share.
+    Each lies in a join window; if ``strict`` is not asked, anywhere where no window can be reached. It breaks as few
+    labels as it can, then runs through as few as it can, then lies near to an even share.
     """
     x0, _, x1, _ = drawing.ink
     spans_of_words = np.array([(w.ink[0], w.ink[2]) for w in drawing.labels]).reshape(-1, 2)
@@ -151,10 +158,12 @@ def _even_cuts(
         earliest = x1 - (width - half) - rest * (width - 2 * half)
         ideal = x0 + k * (x1 - x0) / (count + 1)
         earliest = max(earliest, (cuts or [x0])[-1] + OVERLAP_MM)
-        spans = [(max(a, earliest), min(b, latest)) for a, b in windows]
+        spans = [(max(a, earliest), min(b, latest)) for a, b in drawing.join_windows]
+        if not strict and not any(a <= b for a, b in spans):
+            spans = [(earliest, latest)]
         fitting = [c for a, b in spans if a <= b for c in _tries(a, b, ideal)]
         if not fitting:
             return None
-        cuts.append(min(fitting, key=lambda c: (_broken(spans_of_words, c), abs(c - ideal))))
+        cuts.append(min(fitting, key=lambda c: (_broken(spans_of_words, c), _under(spans_of_words, c), abs(c - ideal))))
         start = cuts[-1] - half
     return tuple(cuts)

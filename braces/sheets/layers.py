@@ -52,6 +52,7 @@ LAYERS: Final[dict[str, Layer]] = {
         Layer("dim", "dimension", 0.18),
         Layer("hatch", "wood in a section", 0.18),
         Layer("note", "words and leaders", 0.18),
+        Layer("heavy", "line that stands out in a figure", 0.5),
         Layer("trim", "trim to this line before glueing sheets together", 0.25, _dashes(0.25, _SHORT, _GAP)),
         Layer("sheet", "register marks, check bars and the title strip", 0.18),
     )

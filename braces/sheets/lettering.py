@@ -13,6 +13,7 @@ FAMILY = "IBM Plex Sans"
 DIAMETER = "\u00d8"
 #: Room above the baseline and below it, in letter heights (ascenders and tails included).
 ABOVE_RATIO, BELOW_RATIO = 1.12, 0.34
+_ROUNDING_MM = 1e-9
 _FOLDER = Path(__file__).parent / "fonts"
 
 
@@ -51,10 +52,13 @@ def text_width_mm(text: str, height_mm: float = 2.5, bold: bool = False) -> floa
 def wrapped(text: str, width_mm: float, height_mm: float = 2.5, bold: bool = False) -> tuple[str, ...]:
     """Return ``text`` broken between words into lines of at most ``width_mm`` (a longer word stays whole)."""
     lines: list[str] = []
+    blank, so_far = text_width_mm(" ", height_mm, bold), 0.0
     for word in text.split():
-        longer = f"{lines[-1]} {word}" if lines else word
-        if lines and text_width_mm(longer, height_mm, bold) <= width_mm:
-            lines[-1] = longer
+        own = text_width_mm(word, height_mm, bold)  # the typeface is set without kerning: widths add up
+        if lines and so_far + blank + own <= width_mm + _ROUNDING_MM:
+            lines[-1] += f" {word}"
+            so_far += blank + own
         else:
             lines.append(word)
+            so_far = own
     return tuple(lines)

@@ -10,7 +10,7 @@ import io
 from collections.abc import Iterable, Sequence
 from typing import Any
 
-from braces.sheets.drawing import Box, Drawing, Label, Mark, Stroke
+from braces.sheets.drawing import Box, Drawing, Label, Mark, Stroke, inked
 from braces.sheets.layers import LAYERS, Layer, pen
 from braces.sheets.page import Page, Placement
 from braces.sheets.pdf_font import NAMES, embedded, words
@@ -146,7 +146,7 @@ class _Writer:
 
     def _marks(self, marks: Sequence[Mark]) -> Iterable[str]:
         for name, layer in LAYERS.items():
-            mine = [m for m in marks if m.layer == name]
+            mine = [m for m in inked(marks) if m.layer == name]
             if not mine:
                 continue
             yield f"/OC /{name} BDC\n" + _pen(layer)

@@ -191,7 +191,7 @@ def _within(boxed: NDArray[np.float64], box: Box) -> NDArray[np.float64]:
 
 def _covers(label: Label, boxed: NDArray[np.float64], clear_mm: float) -> bool:
     """Whether any segment comes within ``clear_mm`` of a label's room, measured along the room's own axes."""
-    width = _width_mm(label.text, label.height_mm, label.bold)
+    width = _width_mm(label.text, label.height_mm, label.bold) + label.step_room_mm
     left = {"start": 0.0, "middle": -width / 2, "end": -width}[label.anchor] - clear_mm
     right = left + width + 2 * clear_mm
     low, high = -BELOW_RATIO * label.height_mm - clear_mm, ABOVE_RATIO * label.height_mm + clear_mm

@@ -7,7 +7,8 @@ from collections.abc import Callable, Iterator
 import numpy as np
 
 from braces.carved.values import Carved
-from braces.placed.footprint import footprint
+from braces.placed.footprint import convex_parts
+from braces.sheets.caps import cap_outlines
 from braces.sheets.drawing import Drawing, Mark, Stroke, polyline, union
 from braces.sheets.place_labels import Note, Room, led_note
 from braces.sheets.plan_tables import SIDE_CLEAR_MM, beside, end_tables, pocket_table, side_word, size_notes, titled
@@ -38,13 +39,15 @@ from braces.sheets.plan_words import (
 )
 from braces.sheets.windows import Segments
 from braces.sheets.words import PlateName, plan_face
+from braces.workshop.book.lengths import Lengths
 
+_PLAIN = Lengths()
 _CROSS_MM = 0.8
 
 
-def plan_drawing(carved: Carved, plate: PlateName) -> Drawing:
+def plan_drawing(carved: Carved, plate: PlateName, lengths: Lengths = _PLAIN) -> Drawing:
     """Return the plan of the top or the back, true size in mm, seen from inside with the neck up."""
-    view = plan_view(carved, plate)
+    view = plan_view(carved, plate, lengths)
     strokes = _strokes(view)
     marks = [*strokes, *_words(view, strokes)]
     face = plan_face(plate, carved.placed.design.handed)
@@ -58,6 +61,7 @@ def _strokes(view: PlanView) -> list[Stroke]:
         marks += strip_strokes(view, piece)
     for brace in view.placed.braces:
         marks += brace_strokes(view, brace)
+    marks += cap_outlines(view)
     marks += apex_strokes(view)
     return [m for m in marks if isinstance(m, Stroke)]
 
@@ -112,10 +116,10 @@ def _keep_names(view: PlanView, room: Room, keep: Callable[[Note | None], None])
         elif note.labels[0].text == brace.name:
             left.append(length_saying(view, brace))
     for piece in view.plate.strip_pieces:
-        note = strip_note(piece, room)
+        note = strip_note(view, piece, room)
         keep(note)
         if note is None:
-            left.append(strip_saying(piece))
+            left.append(strip_saying(view, piece))
     return left
 
 
@@ -139,6 +143,6 @@ def _crosses(sayings: list[Saying]) -> list[Stroke]:
 
 def _middles(view: PlanView) -> Segments:
     """The middle of every brace, which keeps words that are not its own off it."""
-    quads = [view.all_seen(footprint(b)) for b in view.placed.braces]
+    quads = [view.all_seen(part) for b in view.placed.braces for part in convex_parts(b)]
     lines = [np.concatenate([(q[0] + q[3]) / 2, (q[1] + q[2]) / 2]) for q in quads]
     return np.array(lines).reshape(-1, 4)

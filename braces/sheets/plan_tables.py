@@ -11,7 +11,7 @@ from braces.sheets.lettering import BELOW_RATIO, text_width_mm
 from braces.sheets.place_labels import PITCH_RATIO, Note, Room, block
 from braces.sheets.plan_view import PlanView
 from braces.sheets.plan_words import end_row, shifted, side_words_at, tabled
-from braces.sheets.words import one
+from braces.workshop.along import PlaceKind, places
 
 _TEXT_MM = 2.5
 _SIDE_MM = 5.0
@@ -19,6 +19,8 @@ _TITLE_MM = 3.0
 _TITLE_GAP_MM = 2.2
 _COLUMN_GAP_MM = 3.0
 _STEP_MM = 4.0
+_ALIKE_MM = 0.05
+_BOUTS: tuple[PlaceKind, ...] = ("lower bout", "waist", "upper bout")
 #: Blocks of words stay this far from everything; the large BASS and TREBLE a little further.
 BLOCK_CLEAR_MM, SIDE_CLEAR_MM = 4.0, 5.5
 
@@ -29,7 +31,16 @@ def pocket_table(view: PlanView) -> Note | None:
     if not pockets:
         return None
     rows = [("no.", "along", "wide", "high", "deep")]
-    rows += [(str(p.number), one(p.along_rim_mm), one(p.width_mm), one(p.height_mm), one(p.reach_mm)) for p in pockets]
+    rows += [
+        (
+            str(p.number),
+            view.lengths.cell(p.along_rim_mm),
+            view.lengths.cell(p.width_mm),
+            view.lengths.cell(p.height_mm),
+            view.lengths.cell(p.reach_mm),
+        )
+        for p in pockets
+    ]
     labels = list(table(rows, _TEXT_MM))
     top = max(a.ink[3] for a in labels)
     head = titled("pockets", ["middle, along the face of", "the linings from the tail"])
@@ -67,24 +78,34 @@ def table(rows: Sequence[Sequence[str]], height_mm: float) -> tuple[Label, ...]:
 
 def size_notes(view: PlanView) -> Note:
     """Return what a rule finds on the outline, what the plate is made of, and how the drawing is read."""
-    outline = view.placed.outline.dense(60)
-    y, x = outline[:, 1], np.abs(outline[:, 0])
-    body, spec = view.carved.placed.design.body, view.placed.spec
-    low, high = body.lower_bout.at_mm, body.upper_bout.at_mm
-    halves = [x[y < body.waist.at_mm].max(), x[(y > low) & (y < high)].min(), x[y > body.waist.at_mm].max()]
+    spec = view.placed.spec
     lines = [
-        f"{one(view.neck_y_mm - view.tail_y_mm)} long",
-        *(f"{one(2 * float(h))} {word}" for h, word in zip(halves, ("lower bout", "waist", "upper bout"), strict=True)),
-        f"{one(spec.thickness_mm)} thick, {spec.wood}",
+        f"{view.lengths.cell(view.neck_y_mm - view.tail_y_mm)} long",
+        *_widths(view),
+        f"{view.lengths.cell(spec.thickness_mm)} thick, {spec.wood}",
     ]
     if spec.centre_strip is not None:
-        lines.append(f"strip {one(spec.centre_strip.width_mm)} × {one(spec.centre_strip.thickness_mm)}")
+        lines.append(
+            f"strip {view.lengths.cell(spec.centre_strip.width_mm)} × "
+            f"{view.lengths.cell(spec.centre_strip.thickness_mm)}"
+        )
     lines.append("inner line: face of the linings")
     if any(end.brace for b in view.placed.braces for end in (b.start, b.end)):
         lines += ["butts: from middle to middle,", "along the brace they butt on"]
     if view.placed.crossings:
         lines.append("dashed at a lap: below, glued first")
     return titled(view.plate.name, lines)
+
+
+def _widths(view: PlanView) -> Iterator[str]:
+    """Widths across the bouts and the waist: both sides' own together, and each by itself where they differ."""
+    body, outline = view.carved.placed.design.body, view.placed.outline
+    sides = [{p.kind: abs(p.x_mm) for p in places(outline, body, sign)} for sign in (view.flip, -view.flip)]
+    cell = view.lengths.cell
+    for kind in _BOUTS:
+        right, left = (side[kind] for side in sides)
+        own = f" ({cell(left)} + {cell(right)})" if abs(left - right) > _ALIKE_MM else ""
+        yield f"{view.lengths.cell(left + right)} {kind}{own}"
 
 
 def titled(title: str, lines: Sequence[str]) -> Note:

@@ -9,14 +9,16 @@ import numpy as np
 
 from braces.base.arrays import Points, frozen_points
 from braces.carved.values import Carved, CarvedPlate, StripPiece
-from braces.curves.path import line_hits
-from braces.placed.footprint import footprint
+from braces.curves.hits import line_hits
+from braces.placed.footprint import convex_parts, footprint
 from braces.placed.values import PlacedBrace, PlacedPlate
 from braces.sheets.drawing import Mark, Stroke, polyline
 from braces.sheets.spans import split_line
 from braces.sheets.words import PlateName, mirror
+from braces.workshop.book.lengths import Lengths
 
 XY = tuple[float, float]
+_PLAIN = Lengths()
 _BEYOND_MM = 6.0  #: the centre line runs this far past the outline
 _CIRCLE_COUNT = 240
 _APEX_MM = 3.0
@@ -32,6 +34,7 @@ class PlanView:
     placed: PlacedPlate
     plate: CarvedPlate
     flip: int  #: u = flip * x
+    lengths: Lengths = _PLAIN
 
     def seen(self, xy: XY) -> XY:
         """Return a plan point in the drawing."""
@@ -52,11 +55,11 @@ class PlanView:
         return max(h.at[1] for h in line_hits(self.placed.outline, (0.0, self.tail_y_mm - 1), (0.0, 1.0)))
 
 
-def plan_view(carved: Carved, plate: PlateName) -> PlanView:
+def plan_view(carved: Carved, plate: PlateName, lengths: Lengths = _PLAIN) -> PlanView:
     """Return what a plan of the plate needs."""
     if plate == "top":
-        return PlanView(carved, carved.placed.top, carved.top, mirror(plate))
-    return PlanView(carved, carved.placed.back, carved.back, mirror(plate))
+        return PlanView(carved, carved.placed.top, carved.top, mirror(plate), lengths)
+    return PlanView(carved, carved.placed.back, carved.back, mirror(plate), lengths)
 
 
 def circle(middle: XY, radius_mm: float, layer: str, count: int = _CIRCLE_COUNT) -> Stroke:
@@ -136,20 +139,37 @@ def over_and_under(view: PlanView) -> list[tuple[str, str]]:
 
 def brace_strokes(view: PlanView, brace: PlacedBrace) -> list[Mark]:
     """Return a brace's footprint; dashed where another brace passes over it."""
-    over = [view.all_seen(footprint(b)) for b in view.placed.braces if (b.name, brace.name) in over_and_under(view)]
+    over = [
+        view.all_seen(part)
+        for b in view.placed.braces
+        if (b.name, brace.name) in over_and_under(view)
+        for part in convex_parts(b)
+    ]
     corners = view.all_seen(footprint(brace))
     if not over:
         return [Stroke(frozen_points(corners), "cut", closed=True)]
     marks: list[Mark] = []
     for a, b in zip(corners, np.roll(corners, -1, axis=0), strict=True):
         marks += split_line((float(a[0]), float(a[1])), (float(b[0]), float(b[1])), over, "cut")
-    return marks
+    return marks if brace.is_straight else _chained(marks)
+
+
+def _chained(marks: list[Mark]) -> list[Mark]:
+    """Return strokes of one layer that follow on one another as one, so that dashes run on round a curve."""
+    runs: list[Stroke] = []
+    for mark in marks:
+        assert isinstance(mark, Stroke)
+        if runs and runs[-1].layer == mark.layer and np.abs(runs[-1].points[-1] - mark.points[0]).max() < 1e-9:
+            runs[-1] = Stroke(frozen_points(np.vstack([runs[-1].points, mark.points[1:]])), mark.layer)
+        else:
+            runs.append(mark)
+    return list(runs)
 
 
 def strip_strokes(view: PlanView, piece: StripPiece) -> list[Mark]:
     """Return a piece of the centre strip; dashed where braces pass over it."""
     half, low, high = piece.width_mm / 2, piece.from_mm, piece.from_mm + piece.length_mm
-    over = [view.all_seen(footprint(b)) for b in view.placed.braces]
+    over = [view.all_seen(part) for b in view.placed.braces for part in convex_parts(b)]
     corners = [(-half, low), (half, low), (half, high), (-half, high)]
     marks: list[Mark] = []
     for a, b in zip(corners, [*corners[1:], corners[0]], strict=True):
@@ -159,9 +179,9 @@ def strip_strokes(view: PlanView, piece: StripPiece) -> list[Mark]:
     return marks
 
 
-def seen_angle_deg(view: PlanView, brace: PlacedBrace) -> float:
-    """Return the angle of a brace in the drawing, turned so that words along it stand upright: -90 < angle <= 90."""
-    hx, hy = brace.heading
+def seen_angle_deg(view: PlanView, brace: PlacedBrace, at_mm: float = 0.0) -> float:
+    """Return the angle of a brace in the drawing at a station, so that words stand upright: -90 < angle <= 90."""
+    hx, hy = brace.heading if brace.is_straight else brace.course.heading_at(at_mm)
     angle = degrees(atan2(hy, view.flip * hx))
     angle = angle - 180 if angle > 90 + 1e-9 else angle
     angle = angle + 180 if angle <= -90 + 1e-9 else angle

@@ -10,13 +10,13 @@ import numpy as np
 
 from braces.base.arrays import Points, frozen_points
 from braces.carved.values import Pocket, StripPiece
-from braces.design.braces import CrossingPairBrace
 from braces.placed.values import PlacedBrace
+from braces.sheets.caps import cap_words
 from braces.sheets.drawing import Label, Stroke
 from braces.sheets.lettering import DIAMETER, text_width_mm
 from braces.sheets.place_labels import Note, Room, first_fit
 from braces.sheets.plan_view import XY, PlanView, circle, seen_angle_deg
-from braces.sheets.words import dome_words, one, side_of
+from braces.sheets.words import dome_words, side_of
 
 _TEXT_MM = 2.5
 _NAME_MM = 3.0
@@ -50,7 +50,9 @@ class Saying:
 
 def along_note(view: PlanView, brace: PlacedBrace, room: Room) -> Note | None:
     """Return a brace's name and length along it, or its name alone, if there is room between its sides."""
-    for text in (f"{brace.name} · {one(brace.length_mm)} long", brace.name):
+    whole = f"{brace.name} · {view.lengths.cell(brace.length_mm)} long"
+    bend = () if brace.is_straight else (f"{whole} · radius {view.lengths.cell(abs(brace.radius_mm))}",)
+    for text in (*bend, whole, brace.name):
         note = first_fit(room, _along(view, brace, text), ghosts=False, clear_mm=0.35)
         if note is not None:
             return note
@@ -59,10 +61,11 @@ def along_note(view: PlanView, brace: PlacedBrace, room: Room) -> Note | None:
 
 def name_saying(view: PlanView, brace: PlacedBrace) -> Saying:
     """Return a brace's name and length to be put beside it."""
-    (ux, uy), (vx, vy) = view.seen(brace.start.at), view.seen(brace.end.at)
-    length = f"{one(brace.length_mm)} long"
+    length = f"{view.lengths.cell(brace.length_mm)} long"
     lines = (brace.name,) if brace in tabled(view) else (brace.name, length)
-    return Saying(((ux + vx) / 2, (uy + vy) / 2), lines, f"{brace.name}: {length}")
+    if not brace.is_straight:
+        lines = (*lines, f"radius {view.lengths.cell(abs(brace.radius_mm))}")
+    return Saying(view.seen(brace.course.at(brace.length_mm / 2)), lines, f"{brace.name}: {length}")
 
 
 def length_saying(view: PlanView, brace: PlacedBrace) -> Saying:
@@ -73,20 +76,22 @@ def length_saying(view: PlanView, brace: PlacedBrace) -> Saying:
 
 def _along(view: PlanView, brace: PlacedBrace, text: str) -> Iterator[Note]:
     """Words along the middle of a brace, from its middle outwards, the larger letters first."""
-    a, b = (np.array(view.seen(end.at)) for end in (brace.start, brace.end))
-    angle = seen_angle_deg(view, brace)
-    up = np.array((-sin(radians(angle)), cos(radians(angle))))
     for height in (_NAME_MM, _TEXT_MM):
         for k in range(33):
-            share = 0.5 + (0.025 * ((k + 1) // 2)) * (1 if k % 2 else -1)
-            at = a + share * (b - a) - 0.5 * height * up
+            s = (0.5 + (0.025 * ((k + 1) // 2)) * (1 if k % 2 else -1)) * brace.length_mm
+            angle = seen_angle_deg(view, brace, s)
+            up = np.array((-sin(radians(angle)), cos(radians(angle))))
+            at = np.array(view.seen(brace.course.at(s))) - 0.5 * height * up
             yield Note((Label(float(at[0]), float(at[1]), text, height, angle, "middle"),))
 
 
-def strip_note(piece: StripPiece, room: Room) -> Note | None:
+def strip_note(view: PlanView, piece: StripPiece, room: Room) -> Note | None:
     """Return a strip piece's number and length, reading up along it beside the centre line, if there is room."""
     middle = piece.from_mm + piece.length_mm / 2
-    number, length = f"strip {piece.number} · {one(piece.length_mm)} long", one(piece.length_mm)
+    number, length = (
+        f"strip {piece.number} · {view.lengths.cell(piece.length_mm)} long",
+        view.lengths.cell(piece.length_mm),
+    )
     for words in (number, f"strip {piece.number} · {length}", f"{piece.number} · {length}"):
         spare = (piece.length_mm - text_width_mm(words)) / 2
         notes = (
@@ -100,9 +105,9 @@ def strip_note(piece: StripPiece, room: Room) -> Note | None:
     return None
 
 
-def strip_saying(piece: StripPiece) -> Saying:
+def strip_saying(view: PlanView, piece: StripPiece) -> Saying:
     """Return a strip piece's number and length to be put beside it."""
-    text = f"strip {piece.number}: {one(piece.length_mm)} long"
+    text = f"strip {piece.number}: {view.lengths.cell(piece.length_mm)} long"
     return Saying((piece.width_mm / 4, piece.from_mm + piece.length_mm / 2), (text,), text)
 
 
@@ -111,7 +116,8 @@ def neck_sayings(view: PlanView) -> Iterator[Saying]:
     told, listed = set(), tabled(view)
     for c in view.placed.crossings if len(view.placed.crossings) <= MOST_LAPS else ():
         over, under = c.opens_to_plate, c.opens_to_room
-        lines = [f"{over} over {under}", *_cap_words(view, over)]
+        lines = [f"{over} over {under}"]
+        lines += [text for cap in view.plate.caps if cap.across == over for text in cap_words(cap, view.lengths)]
         if abs(c.at[0]) < 0.05:
             lines.append(f"{_from_neck(view, c.at[1])} from neck")
             told |= {over, under}
@@ -123,24 +129,18 @@ def neck_sayings(view: PlanView) -> Iterator[Saying]:
             yield Saying((0.0, y), (text,), f"{brace.name}: {text}")
 
 
-def _cap_words(view: PlanView, name: str) -> list[str]:
-    """The patch over a pair's lap, if it has one."""
-    spec = next(b.spec for b in view.placed.braces if b.name == name)
-    if not isinstance(spec, CrossingPairBrace) or spec.lap.cap is None:
-        return []
-    cap = spec.lap.cap
-    long = "" if cap.length_mm is None else f"{one(cap.length_mm)} × "
-    return [f"cap {long}{one(cap.thickness_mm)} {cap.wood}"]
-
-
 def _from_neck(view: PlanView, y: float) -> str:
-    return one(view.neck_y_mm - y)
+    return view.lengths.cell(view.neck_y_mm - y)
 
 
 def centre_crossing(brace: PlacedBrace) -> float | None:
     """Return where a brace's middle crosses the centre line, or None."""
     (x0, y0), (x1, y1) = brace.start.at, brace.end.at
-    return y0 - x0 * (y1 - y0) / (x1 - x0) if x0 * x1 < 0 else None
+    if x0 * x1 >= 0:
+        return None
+    if brace.is_straight:
+        return y0 - x0 * (y1 - y0) / (x1 - x0)
+    return brace.course.at(brace.course.slice_at((0.0, (y0 + y1) / 2), (0.0, 1.0), 0.0))[1]
 
 
 def end_sayings(view: PlanView) -> Iterator[Saying]:
@@ -153,12 +153,12 @@ def end_sayings(view: PlanView) -> Iterator[Saying]:
                 at, words = butt_distance(view, brace, by_name[end.brace])
                 yield Saying(view.seen(at), (words,), f"{brace.name}: {words} on {end.brace}")
             elif end.meets == "nothing" and brace not in listed:
-                lines = (_off_centre(end.at[0]), f"{_from_neck(view, end.at[1])} from neck")
+                lines = (_off_centre(view, end.at[0]), f"{_from_neck(view, end.at[1])} from neck")
                 yield Saying(view.seen(end.at), lines, f"{brace.name} ends {', '.join(lines)}")
 
 
-def _off_centre(x: float) -> str:
-    return "on the centre line" if abs(x) < 0.05 else f"{one(abs(x))} off centre"
+def _off_centre(view: PlanView, x: float) -> str:
+    return "on the centre line" if abs(x) < 0.05 else f"{view.lengths.cell(abs(x))} off centre"
 
 
 def tabled(view: PlanView) -> tuple[PlacedBrace, ...]:
@@ -173,25 +173,33 @@ def end_row(view: PlanView, brace: PlacedBrace) -> tuple[str, ...]:
     The distance from the centre line is followed by the side's initial, B or T.
     """
     hand = view.carved.placed.design.handed
-    cells = [brace.name, one(brace.length_mm)]
+    cells = [brace.name, view.lengths.cell(brace.length_mm)]
     for end in (brace.start, brace.end):
         side = "" if abs(end.at[0]) < 0.05 else f" {side_of(end.at[0], hand)[0].upper()}"
-        cells += [f"{one(abs(end.at[0]))}{side}", _from_neck(view, end.at[1])]
+        cells += [f"{view.lengths.cell(abs(end.at[0]))}{side}", _from_neck(view, end.at[1])]
     return tuple(cells)
 
 
 def butt_distance(view: PlanView, brace: PlacedBrace, other: PlacedBrace) -> tuple[XY, str]:
     """Return where the middles of two braces meet and its distance along ``other``, in words."""
-    (hx, hy), (gx, gy) = brace.heading, other.heading
-    dx, dy = brace.start.at[0] - other.start.at[0], brace.start.at[1] - other.start.at[1]
-    along = (dx * hy - dy * hx) / (gx * hy - gy * hx)
+    gx, gy = other.heading
+    if brace.is_straight:
+        hx, hy = brace.heading
+        dx, dy = brace.start.at[0] - other.start.at[0], brace.start.at[1] - other.start.at[1]
+        along = (dx * hy - dy * hx) / (gx * hy - gy * hx)
+    else:
+        at_start = brace.start.brace == other.name
+        here = brace.start.at if at_start else brace.end.at
+        way = brace.course.heading_at(0.0 if at_start else brace.length_mm)
+        t = min(other.course.line_meets(here, way), key=abs)
+        along = other.course.where((here[0] + t * way[0], here[1] + t * way[1]))[0]
     at = (other.start.at[0] + along * gx, other.start.at[1] + along * gy)
     laps = [c for c in view.placed.crossings if other.name in (c.opens_to_plate, c.opens_to_room)]
     if len(laps) != 1:
         side = side_of(other.start.at[0], view.carved.placed.design.handed)
-        return at, f"{one(along)} from {side} end"
+        return at, f"{view.lengths.cell(along)} from {side} end"
     base = (laps[0].at[0] - other.start.at[0]) * gx + (laps[0].at[1] - other.start.at[1]) * gy
-    return at, f"{one(abs(along - base))} from lap"
+    return at, f"{view.lengths.cell(abs(along - base))} from lap"
 
 
 def hole_note(view: PlanView) -> Note | None:
@@ -212,7 +220,7 @@ def hole_words(view: PlanView) -> tuple[XY, tuple[str, ...]] | None:
     if view.placed.spec.soundhole is None or placed.soundhole_y_mm is None:
         return None
     y = placed.soundhole_y_mm
-    size = f"soundhole {DIAMETER} {one(2 * placed.soundhole_radius_mm)}"
+    size = f"soundhole {DIAMETER} {view.lengths.cell(2 * placed.soundhole_radius_mm)}"
     return (0.0, y), (size, f"centre {_from_neck(view, y)} from neck")
 
 
@@ -227,19 +235,23 @@ def part_sayings(view: PlanView) -> Iterator[Saying]:
         y = placed.saddle_y_mm
         lines = ("saddle line", f"{_from_neck(view, y)} from neck")
         yield Saying((reach + 4, y), lines, " ".join(lines))
-        size = f"{one(spec.bridge.length_mm)} × {one(spec.bridge.width_mm)}"
+        size = f"{view.lengths.cell(spec.bridge.length_mm)} × {view.lengths.cell(spec.bridge.width_mm)}"
         low = float(view.placed.bridge[:, 1].min())
         yield Saying((-reach + 6, low), ("bridge, outside", size), f"bridge, outside: {size}")
     if view.plate.bridge_plate is not None and spec.bridge_plate is not None:
         points = view.all_seen(view.plate.bridge_plate)
         (x0, y0), (x1, y1) = points.min(axis=0), points.max(axis=0)
-        size = f"{one(x1 - x0)} × {one(y1 - y0)} × {one(spec.bridge_plate.thickness_mm)}"
+        size = " × ".join(map(view.lengths.cell, (x1 - x0, y1 - y0, spec.bridge_plate.thickness_mm)))
         yield Saying((float(x1) - 12, float(y0)), ("bridge plate", size), f"bridge plate: {size}")
     for patch in view.placed.patches:
         points = view.all_seen(patch.outline)
         (x0, y0), (x1, y1) = points.min(axis=0), points.max(axis=0)
-        wide = one(patch.spec.width_mm) if patch.hole is not None else f"{one(x1 - x0)} × {one(y1 - y0)}"
-        lines = (patch.spec.name, f"{wide} × {one(patch.spec.thickness_mm)}, {patch.spec.wood}")
+        wide = (
+            view.lengths.cell(patch.spec.width_mm)
+            if patch.hole is not None
+            else f"{view.lengths.cell(x1 - x0)} × {view.lengths.cell(y1 - y0)}"
+        )
+        lines = (patch.spec.name, f"{wide} × {view.lengths.cell(patch.spec.thickness_mm)}, {patch.spec.wood}")
         yield Saying((float(points[0, 0]), float(points[0, 1])), lines, ": ".join(lines))
     if view.placed.dome.shape != "flat":
         y = view.placed.dome.apex_y_mm

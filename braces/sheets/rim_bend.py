@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import hypot
+
 import numpy as np
 
 from braces.base.arrays import Points, frozen_points
@@ -9,7 +11,7 @@ from braces.curves.path import Path
 from braces.placed.values import Placed
 from braces.sheets.drawing import Anchor, Drawing, Label, Mark, Stroke, polyline
 from braces.sheets.lettering import BELOW_RATIO, text_width_mm
-from braces.sheets.place_labels import block
+from braces.sheets.place_labels import Note, Room, block, led_note
 from braces.sheets.words import one
 from braces.workshop.along import Place, half_grid, parameter_at, places
 
@@ -20,6 +22,7 @@ _STATION_MM = 50.0
 _PER_PIECE = 60
 MOULD_WALL_MM = 40.0  #: least wood of a mould outside the body: common practice
 _LINE_MM = 4.1
+_SAME_MM = 1.0  #: places nearer to each other than this are one
 
 
 def bending_drawing(placed: Placed, bass: bool) -> Drawing:
@@ -35,14 +38,13 @@ def bending_drawing(placed: Placed, bass: bool) -> Drawing:
     ]
     for at, u in _stations(placed.outline, sign):
         marks += _tick(placed.outline, u, f"{at:.0f}")
-    for place in places(placed.outline, placed.design.body, sign):
-        marks += _place_marks(placed, place)
+    marks += _all_places(placed, sign, marks)
     thick = placed.design.body.side_mm
     lines = [
         "thick: outside of the bent side",
-        f"thin: its inside, {one(thick)} in; a form for",
-        "bending lies inside that by the",
-        "thickness of blanket and slats",
+        f"thin: its inside, {one(thick)} mm from it; a",
+        "form for bending lies inside that by",
+        "the thickness of blanket and slats",
         "ticks: mm along the outside",
         "from the tail",
     ]
@@ -62,8 +64,7 @@ def mould_drawing(placed: Placed, bass: bool) -> Drawing:
     edge = [(float(tail[0]), low), (sign * out, low), (sign * out, high), (float(neck[0]), high)]
     loop = np.vstack([half, np.array(edge[::-1])])
     marks: list[Mark] = [Stroke(frozen_points(loop), "cut", closed=True)]
-    for place in places(placed.outline, placed.design.body, sign):
-        marks += _place_marks(placed, place, ticks_out=True)
+    marks += _all_places(placed, sign, marks, ticks_out=True)
     lines = [
         "cut to the outline and sand it square;",
         "the other half is its mirror image" if _symmetrical(placed) else "the other half has a template of its own",
@@ -99,7 +100,7 @@ def _side(placed: Placed, bass: bool) -> tuple[int, str]:
 def _half(path: Path, sign: int) -> Points:
     """Points from the tail to the neck end on one side."""
     u = half_grid(path, _PER_PIECE)
-    return path.point(u if sign > 0 else path.count - u)
+    return path.along(u if sign > 0 else path.count - u)
 
 
 def _centre(placed: Placed) -> list[Mark]:
@@ -128,16 +129,42 @@ def _tick(path: Path, u: float, text: str) -> list[Mark]:
     ]
 
 
-def _place_marks(placed: Placed, place: Place, ticks_out: bool = False) -> list[Mark]:
+def _all_places(placed: Placed, sign: int, drawn: list[Mark], ticks_out: bool = False) -> list[Mark]:
+    """The marks of every place of a side, their words clear of what is ``drawn`` and of each other."""
+    room = Room(m for m in drawn if isinstance(m, Stroke) and m.layer != "centre")
+    marks: list[Mark] = []
+    found = [p for p in places(placed.outline, placed.design.body, sign) if p.kind not in ("tail", "neck end")]
+    for same in _together(found):
+        tick, words = _place_marks(placed, same, ticks_out)
+        note = Note(tuple(words))
+        if any(p.kind == "corner" for p in same) or not room.fits(note, clear_mm=0.3):
+            x, y = (float(v) for v in placed.outline.point(same[0].u_count))
+            note = led_note(room, (x, y), [w.text for w in words]) or note
+        room.add_strokes([tick])
+        room.add(note)
+        marks += [tick, *note.marks]
+    return marks
+
+
+def _together(found: list[Place]) -> list[list[Place]]:
+    """Places in groups that are one and the same, as an upper bout that ends in a corner."""
+    groups: list[list[Place]] = []
+    for place in found:
+        last = groups[-1][-1] if groups else None
+        if last is not None and hypot(place.x_mm - last.x_mm, place.y_mm - last.y_mm) < _SAME_MM:
+            groups[-1].append(place)
+        else:
+            groups.append([place])
+    return groups
+
+
+def _place_marks(placed: Placed, same: list[Place], ticks_out: bool) -> tuple[Stroke, list[Label]]:
     """A tick at a place of the outline, inwards or outwards, and its name and distances inside."""
-    if place.kind in ("tail", "neck end"):
-        return []
-    path = placed.outline
-    p, inward = path.point(place.u_count), path.left(place.u_count)
+    place, path = same[0], placed.outline
+    p, inward = path.point(place.u_count), _inward(path, place.u_count)
     tick = -inward if ticks_out else inward
     ends = [p + tick * 0.8, p + tick * 7.0]
-    marks: list[Mark] = [polyline([(float(e[0]), float(e[1])) for e in ends], "note")]
-    lines = (place.kind, f"{one(abs(place.x_mm))} out, {one(place.y_mm)} up")
+    lines = (" and ".join(p.kind for p in same), f"{one(abs(place.x_mm))} out, {one(place.y_mm)} up")
     x, y = (float(v) for v in p + inward * 9.0)
     if abs(float(inward[1])) > abs(float(inward[0])):  # a block: the words run from its tick to the middle line
         x = 4.0 if place.x_mm > 0 else -4.0
@@ -146,8 +173,14 @@ def _place_marks(placed: Placed, place: Place, ticks_out: bool = False) -> list[
     else:
         low, anchor = y - _LINE_MM, "end" if inward[0] < 0 else "start"
     base = low + BELOW_RATIO * _TEXT_MM
-    marks += [Label(x, base + (1 - k) * _LINE_MM, text, _TEXT_MM, anchor=anchor) for k, text in enumerate(lines)]
-    return marks
+    words = [Label(x, base + (1 - k) * _LINE_MM, text, _TEXT_MM, anchor=anchor) for k, text in enumerate(lines)]
+    return polyline([(float(e[0]), float(e[1])) for e in ends], "note"), words
+
+
+def _inward(path: Path, u: float) -> Points:
+    """Unit vector inwards; half way between both sides' at a corner."""
+    both = path.left(u - 1e-9) + path.left(u)
+    return np.asarray(both / np.linalg.norm(both))
 
 
 def _words(placed: Placed, sign: int, title: str, lines: list[str]) -> list[Mark]:

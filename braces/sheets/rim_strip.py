@@ -9,16 +9,23 @@ from itertools import pairwise
 import numpy as np
 
 from braces.base.arrays import Floats, frozen_points
-from braces.sheets.drawing import Label, Mark, Stroke, polyline
+from braces.base.units import inch_text
+from braces.sheets.drawing import Label, Mark, Stroke, polyline, union
 from braces.sheets.lettering import BELOW_RATIO, text_width_mm, wrapped
 from braces.sheets.words import one
+from braces.workshop.book.lengths import Lengths
 
 TEXT_MM = 2.5
 NAME_MM = 3.5
 STATION_MM = 50.0
 LINE_MM = 4.1
 _END_CLEAR_MM = 14.0
+_NAME_CLEAR_MM = 6.0  #: a name stays this far from lines across the strip
+_LEAST_WINDOW_MM = 4.0
+_MOST_NAMES = 2
 _JOIN_CLEAR_MM = 9.0  #: the keyed mark of a join and the overlap take this much on either side
+_BESIDE_CLEAR_MM = 2.0  #: above and under that mark, a trim line stays this far from words and pockets
+_COMB_MM = 6.0  #: the keyed mark reaches this far up and down
 _TICK_MM = 3.0
 
 
@@ -69,20 +76,28 @@ def upright(run: Run, along_mm: float, y_mm: float, text: str, bold: bool = Fals
 
 
 def station_row(
-    run: Run, along: Sequence[float], heights: Sequence[float], base_mm: float, words: tuple[str, str]
-) -> list[Mark]:
-    """Return ticks under ``base_mm`` with two rows of numbers: heights and lengths from the tail."""
-    first, second = base_mm - _TICK_MM - 4.0, base_mm - _TICK_MM - 8.1
-    marks: list[Mark] = []
-    for at, height in zip(along, heights, strict=True):
-        x = run.x(at)
-        marks.append(polyline([(x, base_mm - 0.6), (x, base_mm - _TICK_MM)], "dim"))
-        marks.append(Label(x, first, one(height), TEXT_MM, anchor="middle", layer="dim", bold=True))
-        marks.append(Label(x, second, f"{at:.0f}", TEXT_MM, anchor="middle", layer="dim"))
-    left = min(run.x(a) for a in along) - 7.0
-    marks.append(Label(left, first, words[0], TEXT_MM, anchor="end", layer="dim", bold=True))
-    marks.append(Label(left, second, words[1], TEXT_MM, anchor="end", layer="dim"))
-    return marks
+    run: Run, along: Sequence[float], heights: Sequence[float], base_mm: float, lengths: Lengths
+) -> tuple[list[Mark], float]:
+    """Return ticks under ``base_mm`` with rows of numbers, heights and lengths from the tail, and where they end."""
+    rows: list[tuple[str, list[str], bool]] = [
+        ("height", [one(h) for h in heights], True),
+        ("from tail", [f"{a:.0f}" for a in along], False),
+    ]
+    if lengths.inches:
+        rows.insert(1, ("in inches", [inch_text(h) for h in heights], True))
+        rows.append(("in inches", [inch_text(a) for a in along], False))
+    marks: list[Mark] = [polyline([(run.x(a), base_mm - 0.6), (run.x(a), base_mm - _TICK_MM)], "dim") for a in along]
+    first = min(range(len(along)), key=lambda i: run.x(along[i]))
+    widest = max(text_width_mm(texts[first], TEXT_MM, bold) for _, texts, bold in rows)
+    left = run.x(along[first]) - max(7.0, widest / 2 + 3.0)
+    for k, (name, texts, bold) in enumerate(rows):
+        y = base_mm - _TICK_MM - 4.0 - k * LINE_MM
+        marks += [
+            Label(run.x(a), y, text, TEXT_MM, anchor="middle", layer="dim", bold=bold)
+            for a, text in zip(along, texts, strict=True)
+        ]
+        marks.append(Label(left, y, name, TEXT_MM, anchor="end", layer="dim", bold=bold))
+    return marks, base_mm - _TICK_MM - 1.8 - len(rows) * LINE_MM
 
 
 def stations(length_mm: float) -> list[float]:
@@ -91,19 +106,22 @@ def stations(length_mm: float) -> list[float]:
 
 
 def between(places: Sequence[float], width_mm: float) -> list[float]:
-    """Return middles of the stretches between ascending ``places`` that have room for words of a width.
+    """Return middles for words of a width near the beginnings of the widest stretches between ascending ``places``.
 
-    A long stretch takes them twice; the rest stays free for joins.
+    Two are enough, since every join says the name too; the rest stays free for joins.
     """
+    stretches = [(a, b) for a, b in pairwise(places) if b - a > width_mm + 2 * _NAME_CLEAR_MM]
+    widest = sorted(stretches, key=lambda s: s[0] - s[1])[:_MOST_NAMES]
     middles = []
-    for a, b in pairwise(places):
-        count = 2 if b - a > 5 * width_mm else int(b - a > width_mm + 12.0)
-        middles += [a + (k + 0.5) * (b - a) / count for k in range(count)]
+    for a, b in sorted(widest):
+        spare = b - a - width_mm - 2 * _NAME_CLEAR_MM
+        room_for_join = spare > 2 * _JOIN_CLEAR_MM + _LEAST_WINDOW_MM
+        middles.append(a + _NAME_CLEAR_MM + width_mm / 2 if room_for_join else (a + b) / 2)
     return middles
 
 
 def names(run: Run, places: Sequence[float], y_mm: float, name: str) -> list[Mark]:
-    """Return the name of a strip wherever there is room between lines across it, so that every piece has it."""
+    """Return the name of a strip where there is most room between lines across it."""
     width = text_width_mm(name, NAME_MM, bold=True)
     return [Label(run.x(at), y_mm, name, NAME_MM, anchor="middle", bold=True) for at in between(places, width)]
 
@@ -117,12 +135,20 @@ def short_lines(lines: Sequence[str], left_mm: float, top_mm: float, width_mm: f
 def join_windows(
     marks: Iterable[Mark], low: float, high: float, spans: Iterable[tuple[float, float]] = ()
 ) -> tuple[tuple[float, float], ...]:
-    """Return where a strip may be cut: clear of words, of lines across it and of further ``spans`` of x."""
-    taken = [(a - _JOIN_CLEAR_MM, b + _JOIN_CLEAR_MM) for a, b in spans]
+    """Return where a strip may be cut: clear of words, of lines across it and of further ``spans`` of x.
+
+    The keyed mark of a join stands half way up: what is there needs more room than what is not.
+    """
+    marks = list(marks)
+    cut = union(*(m.ink for m in marks if m.layer == "cut"))
+    middle = (cut[1] + cut[3]) / 2
+    taken = [(a - _BESIDE_CLEAR_MM, b + _BESIDE_CLEAR_MM) for a, b in spans]
     for mark in marks:
-        x0, _, x1, _ = mark.ink
+        x0, y0, x1, y1 = mark.ink
         if isinstance(mark, Label) or x1 - x0 < 3.0:
-            taken.append((x0 - _JOIN_CLEAR_MM, x1 + _JOIN_CLEAR_MM))
+            level = y0 < middle + _COMB_MM and y1 > middle - _COMB_MM
+            clear = _JOIN_CLEAR_MM if level else _BESIDE_CLEAR_MM if isinstance(mark, Label) else 0.0
+            taken.append((x0 - clear, x1 + clear))
     gaps, at = [], low + _END_CLEAR_MM
     for a, b in [*sorted(taken), (high - _END_CLEAR_MM, high)]:
         if min(a, high - _END_CLEAR_MM) - at >= 2.0:

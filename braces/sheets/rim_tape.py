@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from braces.base.arrays import Floats
+from braces.base.units import inch_text
 from braces.sheets.drawing import Box, Drawing, Label, Mark, polyline
 from braces.sheets.lettering import ABOVE_RATIO, BELOW_RATIO, text_width_mm
 from braces.sheets.rim_strip import (
@@ -20,15 +21,19 @@ from braces.sheets.rim_strip import (
     upright,
 )
 from braces.sheets.words import Hand, one
+from braces.workshop.book.lengths import Lengths
 from braces.workshop.tape import Tape, TapePocket
 
+_PLAIN = Lengths()
+_ASIDE = (0, *(s * k for k in range(1, 9) for s in (1, -1)))  #: lines that words are moved by to find room
 
-def tape_drawings(tapes: tuple[Tape, Tape], hand: Hand) -> tuple[Drawing, ...]:
+
+def tape_drawings(tapes: tuple[Tape, Tape], hand: Hand, lengths: Lengths = _PLAIN) -> tuple[Drawing, ...]:
     """Return the tape of each side as it is read standing inside the box, the top's edge up."""
-    return tuple(_drawing(t, hand) for t in tapes)
+    return tuple(_drawing(t, hand, lengths) for t in tapes)
 
 
-def _drawing(tape: Tape, hand: Hand) -> Drawing:
+def _drawing(tape: Tape, hand: Hand, lengths: Lengths) -> Drawing:
     # Seen from inside with the top up, the treble side of a right-handed body has its tail on the right.
     run = Run(-1 if (tape.side == "treble") == (hand == "right") else 1)
     shift = -float(tape.back_z_mm.min())
@@ -39,8 +44,8 @@ def _drawing(tape: Tape, hand: Hand) -> Drawing:
     name = f"rim strip, {tape.side}"
     marks: list[Mark] = [run.band(along, back, top, "cut")]
     marks += [_pocket(run, tape, p, shift) for p in tape.pockets]
-    marks += _ends(run, tape, shift)
-    words = _pocket_words(run, tape, shift, [m.ink for m in marks if isinstance(m, Label)])
+    marks += _ends(run, tape, shift, lengths)
+    words = _pocket_words(run, tape, shift, lengths, [m.ink for m in marks if isinstance(m, Label)])
     marks += words
     gaps = [_stretch(run, m.ink) for m in words]
     for line in (top - tape.lining_height_mm, back + tape.lining_height_mm):
@@ -51,11 +56,12 @@ def _drawing(tape: Tape, hand: Hand) -> Drawing:
     base = float(back.min())
     every = [a for a in stations(tape.neck_block_mm) if a > tape.tail_block_mm]
     tall = [float(np.subtract(*tape.at(a))) for a in every]
-    marks += station_row(run, every, tall, base, ("height", "from tail"))
+    numbers, under = station_row(run, every, tall, base, lengths)
+    marks += numbers
     low, high = sorted((run.x(tape.tail_block_mm), run.x(tape.neck_block_mm)))
-    marks += short_lines(_notes(tape), low, base - 13.0)
     tail = "left" if run.sign > 0 else "right"
     face = f"inside of the {tape.side} linings, seen from inside the box, top up: tail on the {tail}"
+    marks += short_lines([f"Seen: {face}.", *_notes(tape)], low, under)
     spans = [(min(run.x(p.from_mm), run.x(p.to_mm)), max(run.x(p.from_mm), run.x(p.to_mm))) for p in tape.pockets]
     return Drawing(f"rim-strip-{tape.side}", name, face, "strip", tuple(marks), join_windows(marks, low, high, spans))
 
@@ -91,20 +97,27 @@ def _levels(tape: Tape, pocket: TapePocket, shift: float) -> tuple[Floats, Float
     return edge, edge - pocket.height_mm if top else edge + pocket.height_mm
 
 
-def _pocket_words(run: Run, tape: Tape, shift: float, taken: list[Box]) -> list[Label]:
+def _pocket_words(run: Run, tape: Tape, shift: float, lengths: Lengths, taken: list[Box]) -> list[Label]:
     """Name and sizes of each pocket, reading upwards from its floor to the middle, moved aside where others stand."""
     out: list[Label] = []
     for pocket in tape.pockets:
         _, floor = _levels(tape, pocket, shift)
-        words = (
+        words = [
             f"{pocket.number} {pocket.brace}",
             f"{one(pocket.from_mm)} to {one(pocket.to_mm)}",
             f"{one(pocket.height_mm)} high {one(pocket.reach_mm)} deep",
-        )
+        ]
+        if lengths.inches:
+            words.insert(2, f"({inch_text(pocket.from_mm)} to {inch_text(pocket.to_mm)} in)")
+            words.append(f"({inch_text(pocket.height_mm)} and {inch_text(pocket.reach_mm)} in)")
         longest = max(text_width_mm(w, TEXT_MM, bold=k == 0) for k, w in enumerate(words))
         start = float(floor.min()) - longest - 1.5 if pocket.plate == "top" else float(floor.max()) + 1.5
-        first = run.x((pocket.from_mm + pocket.to_mm) / 2) - LINE_MM + (ABOVE_RATIO - BELOW_RATIO) * TEXT_MM / 2
-        for step in (0, 1, -1, 2, -2, 3, -3, 4, -4):
+        first = (
+            run.x((pocket.from_mm + pocket.to_mm) / 2)
+            - (len(words) - 1) / 2 * LINE_MM
+            + (ABOVE_RATIO - BELOW_RATIO) * TEXT_MM / 2
+        )
+        for step in _ASIDE:
             labels = [
                 Label(first + (k + step) * LINE_MM, start, text, TEXT_MM, 90.0, bold=k == 0)
                 for k, text in enumerate(words)
@@ -120,13 +133,13 @@ def _touch(a: Box, b: Box) -> bool:
     return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
 
 
-def _ends(run: Run, tape: Tape, shift: float) -> list[Mark]:
+def _ends(run: Run, tape: Tape, shift: float, lengths: Lengths) -> list[Mark]:
     marks: list[Mark] = []
     for at, name in ((tape.tail_block_mm, "tail block"), (tape.neck_block_mm, "neck block")):
         top, back = tape.at(at)
-        text = f"this end against the {name}: {one(at)} from the tail's centre line"
+        text = f"this end against the {name}: {lengths.cell(at)} from the tail's centre line"
         if text_width_mm(text, TEXT_MM) > top - back - 4:
-            text = f"against the {name}, at {one(at)}"
+            text = f"against the {name}, at {lengths.cell(at)}"
         right = (name == "neck block") == (run.sign > 0)
         if right:
             marks.append(upright(run, at, back + shift + 2.0, text))

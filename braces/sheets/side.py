@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from braces.carved.values import Carved, CarvedBrace
 from braces.placed.values import PlacedBrace
+from braces.sheets.caps import cap_facts, cap_lines, cap_side_strokes, caps_on
 from braces.sheets.drawing import Drawing, Mark, Stroke
 from braces.sheets.place_labels import Room
 from braces.sheets.side_bands import RISE_MM, Band, band, settled
@@ -16,29 +17,38 @@ from braces.sheets.side_shape import (
     profile_strokes,
     relief_strokes,
 )
+from braces.sheets.unrolled import near_side
 from braces.sheets.words import brace_face, key_of
+from braces.workshop.book.lengths import Lengths
 
+_PLAIN = Lengths()
 _NARROWEST_MM = 104.0
 _CLEAR_OF_JOIN_MM = 12.0
 _WORDS_OF_JOIN_MM = 8.0
 
 
-def brace_drawing(brace: CarvedBrace, carved: Carved) -> Drawing:
-    """Return the side view of a brace of ``carved``: X to the right, room up, Z = 0 at y = 0."""
+def brace_drawing(brace: CarvedBrace, carved: Carved, lengths: Lengths = _PLAIN) -> Drawing:
+    """Return the side view of a brace of ``carved``: X to the right, room up, Z = 0 at y = 0.
+
+    A curved one is drawn as its near side lies when it is laid flat.
+    """
+    brace = near_side(brace)
     hand = carved.placed.design.handed
-    placed, strokes = _placed(brace, carved), _strokes(brace)
+    placed, caps = _placed(brace, carved), caps_on(brace, carved)
+    strokes = [*_strokes(brace), *cap_side_strokes(brace, caps)]
     x0, z0, x1, z1 = blank_box(brace)
     spare = max(0.0, _NARROWEST_MM - (x1 - x0)) / 2
     base = z1 + RISE_MM + 0.6
-    words = band(callouts(brace, placed), x0 - spare, x1 + spare, base)
+    words = band(callouts(brace, placed, cap_lines(brace, caps), lengths), x0 - spare, x1 + spare, base)
     low, high = min(x0 - spare, *(b[0] for b in words.boxes)), max(x1 + spare, *(b[2] for b in words.boxes))
     sections = settled(section_blocks(brace), words.boxes, low, high, base)
-    stations, under = station_marks(brace, min(z0, 0.0))
+    stations, under = station_marks(brace, min(z0, 0.0), lengths)
     room = Room([*(s for s in strokes if s.layer != "blank"), *(m for m in words.marks if isinstance(m, Stroke))])
     marks: list[Mark] = [*strokes, *words.marks, *sections.marks, *stations]
     marks += glue_words(brace, room)
     marks += title_marks(brace, hand, low, high, max(words.top_mm, sections.top_mm))
-    chips = chip_marks(brace, hand, placed.spec.cap_strip, low, high, under)
+    facts = cap_facts(caps, lengths)
+    chips = chip_marks(brace, hand, placed.spec.cap_strip, low, high, under, facts, lengths)
     marks += chips
     marks += grain_marks(brace, room, chips, high)
     face = brace_face(brace, hand)

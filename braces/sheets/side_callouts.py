@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterable
 from math import pi, radians, tan
 
 import numpy as np
@@ -13,16 +14,16 @@ from braces.placed.values import PlacedBrace
 from braces.sheets.drawing import Label, Mark, Stroke, moved_mark, polyline
 from braces.sheets.lettering import BELOW_RATIO, text_width_mm
 from braces.sheets.place_labels import PITCH_RATIO, block, block_size
-from braces.sheets.plan_view import circle
 from braces.sheets.side_bands import Block
 from braces.sheets.side_sections import mostly_level, section, section_places
 from braces.sheets.side_shape import Which, blank_box, edge_z, end_x_mm, glue_z, notch_span_mm
 from braces.sheets.spans import hatching
-from braces.sheets.words import one, two
+from braces.sheets.unrolled import station_mm
+from braces.sheets.words import one
+from braces.workshop.book.lengths import Lengths
 
 TEXT_MM = 2.5
-RING_MM = 1.85
-RING_ROOM_MM = 4.6  #: a ringed number and the blank after it
+_PLAIN = Lengths()
 _HATCH_MM = 1.4
 _SAME_PLACE_MM = 2.0
 _MOST_STATIONS = 6
@@ -37,62 +38,64 @@ def step_numbers(brace: CarvedBrace) -> dict[str, int]:
     return {step: i for i, step in enumerate(steps, 1)}
 
 
-def ringed(number: int, x_mm: float, y_mm: float) -> tuple[Mark, ...]:
-    """Return a bold number in a ring; (x, y) is the left end of the line of words it begins."""
-    middle = (x_mm + RING_MM, y_mm + TEXT_MM / 2)
-    return (
-        circle(middle, RING_MM, "note", 36),
-        Label(middle[0], y_mm, str(number), TEXT_MM, anchor="middle", bold=True),
-    )
-
-
 def words_block(lines: list[Line], at: tuple[float, float], flush_right: bool = False) -> Block:
     """Return a block of lines about a place."""
-    widths = [text_width_mm(text, TEXT_MM) + (RING_ROOM_MM if step else 0.0) for step, text in lines]
+    widths = [Label(0.0, 0.0, text, TEXT_MM, step=step).width_mm for step, text in lines]
     width, height = max(widths), block_size(["x"] * len(lines), TEXT_MM)[1]
     marks: list[Mark] = []
     for i, ((step, text), own) in enumerate(zip(lines, widths, strict=True)):
         y = BELOW_RATIO * TEXT_MM + (len(lines) - 1 - i) * PITCH_RATIO * TEXT_MM
         x = width - own if flush_right else 0.0
-        if step:
-            marks += ringed(step, x, y)
-        marks.append(Label(x + (RING_ROOM_MM if step else 0.0), y, text, TEXT_MM))
+        marks.append(Label(x, y, text, TEXT_MM, step=step))
     return Block(tuple(marks), width, height, at)
 
 
-def callouts(brace: CarvedBrace, placed: PlacedBrace) -> list[Block]:
-    """Return the words above a side view, each with the place it is about."""
+def callouts(
+    brace: CarvedBrace,
+    placed: PlacedBrace,
+    more: Iterable[tuple[float, list[Line]]] = (),
+    lengths: Lengths = _PLAIN,
+) -> list[Block]:
+    """Return the words above a side view, each with the place it is about; ``more`` are of what lies on the brace."""
     said: list[tuple[float, list[Line]]] = []
-    for x, lines in (*_feature_lines(brace), *_notch_lines(brace), *_relief_lines(brace)):
+    for x, lines in (
+        *_feature_lines(brace, lengths),
+        *_notch_lines(brace, lengths),
+        *_relief_lines(brace, lengths),
+        *more,
+    ):
         near = next((before for at, before in said if abs(at - x) < _SAME_PLACE_MM), None)
         if near is None:
             said.append((x, lines))
         else:
             near.extend(lines)
     made = [words_block(lines, (x, level_mm(brace, x))) for x, lines in said]
-    return [_end_block(brace, placed, "start"), *made, _end_block(brace, placed, "end")]
+    ends = [_end_block(brace, placed, which, lengths) for which in ("start", "end")]
+    return [ends[0], *made, ends[1]]
 
 
-def _feature_lines(brace: CarvedBrace) -> list[tuple[float, list[Line]]]:
-    return [(_in_notch(brace, x), [(0, text)]) for x, text in feature_words(brace)]
+def _feature_lines(brace: CarvedBrace, lengths: Lengths) -> list[tuple[float, list[Line]]]:
+    return [(_in_notch(brace, x), [(0, text)]) for x, text in feature_words(brace, lengths)]
 
 
-def _notch_lines(brace: CarvedBrace) -> list[tuple[float, list[Line]]]:
+def _notch_lines(brace: CarvedBrace, lengths: Lengths) -> list[tuple[float, list[Line]]]:
     step = step_numbers(brace).get("notch", 0)
-    usual = usual_size(brace)
+    usual = usual_size(brace, lengths)
     lines = []
     for notch in brace.notches:
-        sizes = size_words(notch, brace.width_mm)
+        sizes = size_words(notch, brace.width_mm, lengths)
         name = notch.with_ if sizes == usual else notch_name(notch)
-        more: list[Line] = [(0, f"at {one(notch.at_mm)}")] if sizes == usual else [(0, text) for text in sizes]
+        at = lengths.cell(station_mm(brace, notch.at_mm))
+        more: list[Line] = [(0, f"at {at}")] if sizes == usual else [(0, text) for text in sizes]
         lines.append((sum(notch_span_mm(brace, notch, "near")) / 2, [(step, name), *more]))
     return lines
 
 
-def _relief_lines(brace: CarvedBrace) -> list[tuple[float, list[Line]]]:
+def _relief_lines(brace: CarvedBrace, lengths: Lengths) -> list[tuple[float, list[Line]]]:
     step = step_numbers(brace).get("relief", 0)
     lines: list[tuple[float, list[Line]]] = [
-        (cut.at_mm, [(step, f"saw {one(cut.depth_mm)} deep, {one(cut.left_mm)} left")]) for cut in brace.relief_cuts
+        (cut.at_mm, [(step, f"saw {lengths.cell(cut.depth_mm)} deep, {lengths.cell(cut.left_mm)} left")])
+        for cut in brace.relief_cuts
     ]
     return lines + [(hollow.at_mm, [(0, f"hollow radius {hollow.radius_mm:.0f}")]) for hollow in brace.hollows]
 
@@ -123,68 +126,72 @@ def notch_name(notch: Notch) -> str:
     return f"{named[notch.kind]}{notch.with_}" if notch.kind in named else notch.kind
 
 
-def size_words(notch: Notch, width_mm: float) -> tuple[str, ...]:
+def size_words(notch: Notch, width_mm: float, lengths: Lengths = _PLAIN) -> tuple[str, ...]:
     """Return which way a notch opens and its sizes, line by line."""
     angle = "square" if abs(notch.angle_deg - 90) < 0.05 else f"{one(notch.angle_deg)}°"
     half = width_mm / 2
     part: tuple[str, ...] = ()
     if notch.y_from_mm > -half + 1e-6:
-        part = (f"in the far face, {one(half - notch.y_from_mm)} in",)
+        part = (f"let {lengths.cell(half - notch.y_from_mm)} into the far face",)
     elif notch.y_to_mm < half - 1e-6:
-        part = (f"in the near face, {one(notch.y_to_mm + half)} in",)
+        part = (f"let {lengths.cell(notch.y_to_mm + half)} into the near face",)
     return (
         f"opens to the {notch.opens}",
         *part,
-        f"{two(notch.width_mm)} wide, {angle}",
-        f"{one(notch.depth_mm)} deep, {one(notch.left_mm)} left",
+        f"{lengths.cell(notch.width_mm, 2)} wide, {angle}",
+        f"{lengths.cell(notch.depth_mm)} deep, {lengths.cell(notch.left_mm)} left",
     )
 
 
-def usual_size(brace: CarvedBrace) -> tuple[str, ...] | None:
+def usual_size(brace: CarvedBrace, lengths: Lengths = _PLAIN) -> tuple[str, ...] | None:
     """Return the words that most notches of a brace with many have in common, or None if it has few."""
     if len(brace.notches) <= _MANY_NOTCHES:
         return None
-    found = Counter(size_words(n, brace.width_mm) for n in brace.notches if n.kind == "half-lap").most_common(1)
+    found = Counter(size_words(n, brace.width_mm, lengths) for n in brace.notches if n.kind == "half-lap").most_common(
+        1
+    )
     return found[0][0] if found and found[0][1] > 1 else None
 
 
-def feature_words(brace: CarvedBrace) -> list[tuple[float, str]]:
+def feature_words(brace: CarvedBrace, lengths: Lengths = _PLAIN) -> list[tuple[float, str]]:
     """Return the named places of a profile with their heights and their distances from the start."""
     high = next((f.at_mm for f in brace.features if f.kind == "top"), 0.0)
     inner = 1 < high < brace.length_mm - 1 and not mostly_level(brace)
     stations = [f for f in brace.features if f.kind == "station"]
     words = []
     for f in brace.features:
-        size = f"{one(f.height_mm)} at {one(f.at_mm)}"
+        at = lengths.cell(station_mm(brace, f.at_mm))
+        size = f"{lengths.cell(f.height_mm)} at {at}"
         if f.kind == "top" and inner:
             words.append((f.at_mm, f"high {size}"))
         elif f.kind in ("valley", "peak"):
             words.append((f.at_mm, f"{f.kind} {size}"))
         elif f.kind == "land" and inner:
-            words.append((f.at_mm, f"full height {'to' if f.at_mm > high else 'from'} {one(f.at_mm)}"))
+            words.append((f.at_mm, f"full height {'to' if f.at_mm > high else 'from'} {at}"))
         elif f.kind == "station" and len(stations) <= _MOST_STATIONS:
             words.append((f.at_mm, size))
     return words
 
 
-def _end_block(brace: CarvedBrace, placed: PlacedBrace, which: Which) -> Block:
+def _end_block(brace: CarvedBrace, placed: PlacedBrace, which: Which, lengths: Lengths) -> Block:
     x = end_x_mm(brace, which, "near")
-    lines: list[Line] = [(0, text) for text in end_lines(brace, placed, which)]
+    lines: list[Line] = [(0, text) for text in end_lines(brace, placed, which, lengths)]
     return words_block(lines, (x, float(edge_z(brace, x))), flush_right=which == "end")
 
 
-def end_lines(brace: CarvedBrace, placed: PlacedBrace, which: Which) -> list[str]:
+def end_lines(brace: CarvedBrace, placed: PlacedBrace, which: Which, lengths: Lengths = _PLAIN) -> list[str]:
     """Return how an end is made, how long it is level, and the angle of its face."""
     end, inlet_mm = (brace.start, placed.start.inlet_mm) if which == "start" else (brace.end, placed.end.inlet_mm)
     other = "the lining" if end.meets == "lining" else end.meets
     first = {
-        "tucked": f"tucked {one(end.reach_mm)} into the lining",
-        "butted": f"let {one(inlet_mm)} into {other}" if inlet_mm > 0 else f"butts {other}",
+        "tucked": f"tucked {lengths.cell(end.reach_mm)} into the lining",
+        "butted": f"let {lengths.cell(inlet_mm)} into {other}" if inlet_mm > 0 else f"butts {other}",
         "feathered": "feathered end",
     }.get(end.kind, "free end")
     level = level_to_mm(brace, which)
-    words = "" if level is None else f", level {'to' if which == 'start' else 'from'} {one(level)}"
-    return [first, f"{one(end.height_mm)} high{words}", face_words(brace, end, which)]
+    at = "" if level is None else lengths.cell(station_mm(brace, level))
+    words = "" if level is None else f", level {'to' if which == 'start' else 'from'} {at}"
+    return [first, f"{lengths.cell(end.height_mm)} high{words}", face_words(brace, end, which, lengths)]
 
 
 def level_to_mm(brace: CarvedBrace, which: Which) -> float | None:
@@ -197,14 +204,14 @@ def level_to_mm(brace: CarvedBrace, which: Which) -> float | None:
     return None
 
 
-def face_words(brace: CarvedBrace, end: EndCut, which: Which) -> str:
+def face_words(brace: CarvedBrace, end: EndCut, which: Which, lengths: Lengths = _PLAIN) -> str:
     """Return the angle of an end face to the brace and which of its edges stands out, and how far."""
     run = brace.width_mm * tan(pi / 2 - radians(end.face_angle_deg))
     if abs(run) < 0.05:
         return "end face square"
     longer = "far" if (run < 0) == (which == "start") else "near"
     angle = min(end.face_angle_deg, 180 - end.face_angle_deg)
-    return f"face {one(angle)}°, {longer} edge {one(abs(run))} longer"
+    return f"face {one(angle)}°, {longer} edge {lengths.cell(abs(run))} longer"
 
 
 def section_blocks(brace: CarvedBrace) -> list[Block]:
@@ -216,7 +223,7 @@ def section_block(brace: CarvedBrace, x_mm: float) -> Block:
     """Return a hatched section, true size, with its place over it."""
     shape = section(brace, x_mm)
     low, high = float(shape[:, 1].min()), float(shape[:, 1].max())
-    label = f"section at {x_mm:.0f}"
+    label = f"section at {station_mm(brace, x_mm):.0f}"
     words_width = text_width_mm(label, TEXT_MM)
     width = max(words_width, brace.width_mm + 1)
     shape = shape + np.array((width / 2, -low))
@@ -238,9 +245,9 @@ def bevel_rise_mm(brace: CarvedBrace) -> float:
     return brace.width_mm * tan(radians(brace.bevel_deg))
 
 
-def bevel_words(brace: CarvedBrace, near: str, far: str) -> str:
+def bevel_words(brace: CarvedBrace, near: str, far: str, lengths: Lengths = _PLAIN) -> str:
     """Return the tilt of the glue face across the brace and which of its sides, so named, is the taller."""
     rise = bevel_rise_mm(brace)
     if abs(rise) < _LEAST_BEVEL_MM:
         return "no bevel"
-    return f"bevel {one(abs(brace.bevel_deg))}°, {far if rise > 0 else near} {two(abs(rise))} taller"
+    return f"bevel {one(abs(brace.bevel_deg))}°, {far if rise > 0 else near} {lengths.cell(abs(rise), 2)} taller"

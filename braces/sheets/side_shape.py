@@ -1,7 +1,8 @@
 """The lines of a brace's side view: what is cut, where it is glued, sawn and lapped.
 
 Drawn in the bench frame, X to the right and Z up, seen along +Y: the near face is that of Y = -width / 2. The glue
-line and the carved edge are those of the centre line, where all heights are measured; the ends and the laps are
+line and the carved edge are those of the centre line, where all heights are measured, laid along the near face of a
+curved brace; the ends and the laps are
 where they meet the near face, because that is the face a template is stuck to.
 """
 
@@ -15,6 +16,7 @@ import numpy as np
 from braces.base.arrays import Floats, Points, frozen_points
 from braces.carved.values import CarvedBrace, Notch
 from braces.sheets.drawing import Stroke, polyline
+from braces.sheets.unrolled import ratio_of
 
 Which = Literal["start", "end"]
 Face = Literal["near", "far"]
@@ -37,11 +39,16 @@ def _lean(angle_deg: float) -> float:
 def end_x_mm(brace: CarvedBrace, which: Which, face: Face) -> float:
     """Return where an end face meets the near or the far face."""
     end, x = (brace.start, 0.0) if which == "start" else (brace.end, brace.length_mm)
+    if brace.is_curved:
+        return x + ratio_of(brace) * end.shift_mm(face_y_mm(brace, face))
     return x + face_y_mm(brace, face) * _lean(end.face_angle_deg)
 
 
 def notch_span_mm(brace: CarvedBrace, notch: Notch, face: Face) -> tuple[float, float]:
     """Return where the walls of a notch meet the near or the far face."""
+    if brace.is_curved:
+        low, high = (w - notch.at_mm for w in notch.walls(face_y_mm(brace, face)))
+        return notch.at_mm + ratio_of(brace) * low, notch.at_mm + ratio_of(brace) * high
     middle = notch.at_mm + face_y_mm(brace, face) * _lean(notch.angle_deg)
     return middle - notch.width_mm / 2, middle + notch.width_mm / 2
 

@@ -24,7 +24,7 @@ from braces.sheets.words import plan_face, side_of
 
 TITLE: Final = "how the top moves under the strings"
 #: Pens: outward, inward, not moved.
-_OUT, _IN, _STILL = "edge", "hidden", "cut"
+_OUT, _IN, _STILL = "edge", "hidden", "heavy"
 _TEXT_MM, _PEAK_MM, _SIDE_MM = 2.5, 3.5, 3.5
 _WORDS_GAP_MM = 4.0
 _CROSS_MM = 1.6

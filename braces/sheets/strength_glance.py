@@ -44,8 +44,9 @@ _LEAST_MAP_MM, _LEAST_CROWDED_MM, _FEW_COUNT = 52.0, 118.0, 14
 _BRACES: Final = (
     Column(("", "no."), left=True),
     Column(("", "brace"), left=True),
-    Column(("mass", "g")),
     Column(("stick", "g")),
+    Column(("take off", "g")),
+    Column(("leaves", "g")),
     Column(("weakest", "mm from"), left=True),
     Column(("high", "mm")),
     Column(("own", "% of stick")),
@@ -55,12 +56,12 @@ _BRACES: Final = (
     Column(("stress", "%")),
 )
 _KEY: Final = (
-    "stick: the blank. weakest: the softest place between two stiffer ones, a heavy line on the map; its height, its "
-    "own stiffness against the stick’s, and its stiffness together with "
-    f"{STRIP_THICKNESSES:g} thicknesses of plate on either side. bends: in the middle under {BENCH_LOAD_N:g} N, on "
-    "supports at both ends. taps: the lowest note of the free brace, held at 22 % of its length. stress: the greatest "
-    "under the strings, of what the wood bears for ten years. These columns are beam formulas on the wood’s table "
-    "values: no bound measured; test your own sticks."
+    "stick: the blank. take off: all that comes off it, in three stages on another sheet. weakest: the softest place "
+    "between two stiffer ones, a heavy line on the map; its height, its own stiffness against the stick’s, and its "
+    f"stiffness together with {STRIP_THICKNESSES:g} thicknesses of plate on either side. bends: in the middle under "
+    f"{BENCH_LOAD_N:g} N, on supports at both ends. taps: the lowest note of the free brace, held at 22 % of its "
+    "length. stress: the greatest under the strings, of what the wood bears for ten years. These columns are beam "
+    "formulas on the wood’s table values, their bounds on the sheet of the stages; test your own sticks."
 )
 _GAINS: Final = (
     Column(("", "no."), left=True),
@@ -113,7 +114,7 @@ def tiles(strength: Strength, width_mm: float) -> Block:
     """Return the eight numbers that say most, each above its range."""
     rows = (_moving(strength), _ringing(strength))
     each = width_mm / _TILES_IN_A_ROW
-    return stacked([row([_tile(t, each - _CLOSE_MM) for t in some], width_mm) for some in rows], GAP_MM)
+    return stacked([row([_tile(t, each - 2 * _CLOSE_MM) for t in some], width_mm) for some in rows], GAP_MM)
 
 
 def _tile(words: Tile, width_mm: float) -> Block:
@@ -162,8 +163,9 @@ def _row(group: Group, hand: Hand) -> tuple[str, ...]:
     return (
         str(group.number),
         group.name,
-        fixed(f.mass_g, 1),
         fixed(f.blank_mass_g, 1),
+        fixed(f.blank_mass_g - f.mass_g, 1),
+        fixed(f.mass_g, 1),
         "–" if weak is None else _from(weak.at_mm, group, hand),
         "–" if weak is None else fixed(float(np.interp(weak.at_mm, f.x_mm, f.height_mm)), 1),
         "–" if weak is None else percent(weak.of_blank_ratio),

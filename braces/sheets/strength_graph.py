@@ -17,7 +17,7 @@ from braces.sheets.strength_numbers import Group, figures, fixed, n_m2
 from braces.sheets.words import Hand, end_word
 
 #: Pens: the brace alone, with its strip of plate, the uncut stick, the middle of a lap.
-OWN: Final = "cut"
+OWN: Final = "heavy"
 BOTH: Final = "edge"
 BLANK: Final = "blank"
 LAP: Final = "relief"

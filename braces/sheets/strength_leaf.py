@@ -63,7 +63,7 @@ class Folder:
             leaf.title,
             wide * k,
             high * k,
-            tuple(_magnified(m, k) for m in (*leaf.marks, *strip)),
+            tuple(magnified(m, k) for m in (*leaf.marks, *strip)),
             tuple(_placed_larger(p, k) for p in leaf.placements),
         )
 
@@ -94,7 +94,8 @@ def _rows(words: StripWords, width_mm: float) -> list[tuple[str, bool, float]]:
     return rows
 
 
-def _magnified(mark: Mark, ratio: float) -> Mark:
+def magnified(mark: Mark, ratio: float) -> Mark:
+    """Return a mark as a larger paper shows it."""
     if ratio == 1.0:
         return mark
     if isinstance(mark, Stroke):

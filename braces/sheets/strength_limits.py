@@ -32,7 +32,7 @@ LIMITS: Final = (
     "What moves here moves at once. Under a load that stays wood goes on creeping, more so when its moisture changes.",
     "Stresses are those along the carved edge; at laps, ends and glue lines they are higher and are not worked out.",
     "Glue lines are taken as rigid and without thickness; finish, rosette, neck and blocks are left out.",
-    "Humidity, heat and age change stiffness, shape and mass; none of that is in these numbers.",
+    "Humidity, heat and age change stiffness, shape and mass; of that only the free plates’ width is worked out.",
 )
 
 
@@ -127,8 +127,11 @@ def _bounds(strength: Strength, width_mm: float) -> Block:
         f"Solved with {figures(strength.top.unknowns_count)} unknowns for the top and "
         f"{figures(strength.back.unknowns_count)} for the back, on a grid of {strength.top.step_mm:g} mm."
     )
-    rest = "Masses, stiffness along braces, tap notes, bends at the bench, stresses: formulas, bound not measured."
-    return listing([*texts, rest, grid], width_mm)
+    left = (
+        "Single braces: on the sheet of their stages. Stiffness with the strip of plate, laps, stresses, string "
+        "tensions, plates’ masses: bound not measured."
+    )
+    return listing([*texts, left, grid], width_mm)
 
 
 def _woods(strength: Strength, width_mm: float) -> Block:

@@ -16,7 +16,7 @@ from braces.sheets.strength_numbers import span
 from braces.sheets.strength_plan import THIN, Plate, PlateMap, thin_drawing
 from braces.sheets.words import plan_face
 
-_STILL = "cut"  #: pen of the still lines
+_STILL = "heavy"  #: pen of the still lines
 _NUMBER_MM, _TEXT_MM = 3.5, 2.5
 _GAP_MM, _WORDS_GAP_MM = 5.0, 4.0
 _CAPTION_MM = 1.5 + (ABOVE_RATIO + 0.5) * _NUMBER_MM + (ABOVE_RATIO + BELOW_RATIO) * _TEXT_MM

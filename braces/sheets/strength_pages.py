@@ -5,9 +5,9 @@ These pages are no templates: nothing on them is to scale.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
+from braces.mechanics.outlook import Outlook
 from braces.sheets.pdf import pdf
 from braces.sheets.strength_deflection import deflection_leaf
 from braces.sheets.strength_glance import glance_leaves
@@ -16,14 +16,16 @@ from braces.sheets.strength_limits import limits_leaves
 from braces.sheets.strength_modes import modes_leaf
 from braces.sheets.strength_numbers import groups
 from braces.sheets.strength_plan import Plate
+from braces.sheets.strength_schedule import schedule_leaves
 from braces.sheets.strength_stiffness import stiffness_leaves
 
 if TYPE_CHECKING:
     from braces.carved.values import Carved
-    from braces.mechanics.sensitivity import BraceGain
     from braces.mechanics.values import Strength
     from braces.sheets.page import Page
     from braces.sheets.paper import Paper
+
+NOTHING: Final = Outlook()
 
 
 def strength_pdf(
@@ -32,14 +34,14 @@ def strength_pdf(
     paper: Paper,
     instrument: str,
     revision: str,
-    gains: Sequence[BraceGain] = (),
+    outlook: Outlook = NOTHING,
 ) -> bytes:
     """Return the report as a PDF on sheets of ``paper``, always the same bytes.
 
-    ``gains`` are the derivatives by the heights of the top's braces; without them the first page does not say what
-    a millimetre less changes. ``strength`` must be the analysis of ``carved``, else KeyError.
+    What ``outlook`` does not hold is left out: what a millimetre less changes, the stages of carving, the air, the
+    spread with the wood. ``strength`` must be the analysis of ``carved``, else KeyError.
     """
-    return pdf(strength_pages(strength, carved, paper, instrument, revision, gains), f"{instrument}: strength")
+    return pdf(strength_pages(strength, carved, paper, instrument, revision, outlook), f"{instrument}: strength")
 
 
 def strength_pages(
@@ -48,12 +50,12 @@ def strength_pages(
     paper: Paper,
     instrument: str,
     revision: str,
-    gains: Sequence[BraceGain] = (),
+    outlook: Outlook = NOTHING,
 ) -> tuple[Page, ...]:
     """Return the pages of ``strength_pdf``."""
     folder = Folder(instrument, revision, paper)
     top, back = Plate(carved, "top"), Plate(carved, "back")
-    braces = groups(strength, carved, gains)
+    braces = groups(strength, carved, outlook.gains)
     pictures = (
         deflection_leaf(strength, top, folder),
         modes_leaf(strength, top, folder),
@@ -61,6 +63,7 @@ def strength_pages(
     )
     leaves = [
         *glance_leaves(strength, (top, back), braces, folder),
+        *schedule_leaves(strength, braces, outlook, folder),
         *(leaf for leaf in pictures if leaf is not None),
         *stiffness_leaves(braces, carved.placed.design.handed, folder),
         *limits_leaves(strength, folder),

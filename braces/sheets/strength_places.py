@@ -18,7 +18,7 @@ from braces.sheets.windows import is_whole
 from braces.sheets.words import plan_face
 
 _TEXT_MM = 2.5
-_WEAK = "cut"  #: pen of the line across a brace where it is weakest
+_WEAK = "heavy"  #: pen of the line across a brace where it is weakest
 _BEYOND_MM = 1.2  #: that line stands out so far on either side
 _WORDS_MM = 5.0
 _CLEAR_MM = 0.45
@@ -56,18 +56,18 @@ def places(plate: Plate, braces: Sequence[Group], box: Box) -> tuple[list[Mark],
 
 
 def _point(where: PlateMap, brace: CarvedBrace, at_mm: float) -> tuple[float, float]:
-    plan = np.array(brace.origin_xy_mm) + at_mm * np.array(brace.heading_xy)
+    plan = np.array(brace.plan_at(at_mm))
     x, y = where.on_page(plan[None])[0]
     return float(x), float(y)
 
 
-def _direction(where: PlateMap, brace: CarvedBrace) -> Points:
-    """Unit vector along a brace on the page."""
-    return np.array(brace.heading_xy) * (where.view.flip, 1)
+def _direction(where: PlateMap, brace: CarvedBrace, at_mm: float) -> Points:
+    """Unit vector along a brace on the page, at a station."""
+    return np.array(brace.heading_at(at_mm)) * (where.view.flip, 1)
 
 
 def _across(where: PlateMap, brace: CarvedBrace, at_mm: float) -> Stroke:
-    along = _direction(where, brace)
+    along = _direction(where, brace, at_mm)
     aside = np.array([-along[1], along[0]]) * (brace.width_mm / 2 * where.scale_ratio + _BEYOND_MM)
     middle = np.array(_point(where, brace, at_mm))
     return Stroke(np.array([middle - aside, middle + aside]), _WEAK)
@@ -76,7 +76,7 @@ def _across(where: PlateMap, brace: CarvedBrace, at_mm: float) -> Stroke:
 def _beside(where: PlateMap, brace: CarvedBrace, at_mm: float, text: str) -> Iterator[Note]:
     """Yield places for a number beside a brace, the nearest to ``at_mm`` first."""
     x, y = _point(where, brace, at_mm)
-    along = _direction(where, brace)
+    along = _direction(where, brace, at_mm)
     aside = np.array([-along[1], along[0]])
     half = brace.width_mm / 2 * where.scale_ratio
     before, after = at_mm * where.scale_ratio, (brace.length_mm - at_mm) * where.scale_ratio

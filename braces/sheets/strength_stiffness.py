@@ -42,7 +42,7 @@ _LINES: Final = (
 )
 _LEGEND: Final = (
     "Up: stiffness in N m², ten times as stiff from one level line to the next. Along: mm from the brace’s start. Beam "
-    "formulas, bound not measured."
+    "formulas, bounds on the sheet of the stages."
 )
 _SAMPLE_MM = 12.0
 

@@ -17,7 +17,7 @@ _GAP_MM = 5.0
 _JOIN_COST = 0.34
 #: More faces than this are not listed in the title strip.
 _FACES_LISTED = 1
-_MANY_FACES = "each view says below it from which side it is seen"
+_MANY_FACES = "each view says under it from which side it is seen"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -108,4 +108,7 @@ def contents(nest: Nest, page: int) -> str:
 
 
 def _title(drawings: Sequence[Drawing]) -> str:
-    return "side views of braces" if len(drawings) != 1 else drawings[0].title
+    titles = list(dict.fromkeys(d.title for d in drawings))
+    if len(titles) == 1:
+        return titles[0]
+    return "rim templates" if all(d.key.startswith("rim-") for d in drawings) else "side views of braces"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Final
 from xml.sax.saxutils import escape, quoteattr
 
@@ -9,7 +10,7 @@ import numpy as np
 
 from braces.base.arrays import Points
 from braces.sheets import check_line as check
-from braces.sheets.drawing import Drawing, Label, Mark, Stroke, union
+from braces.sheets.drawing import Box, Drawing, Label, Mark, Stroke, inked, union
 from braces.sheets.layers import LAYERS, Layer, pen
 from braces.sheets.lettering import FAMILY, em_mm
 
@@ -23,10 +24,21 @@ def svg(drawing: Drawing) -> bytes:
     A bar of 100 mm stands below the drawing, on a layer of its own.
     """
     lines, words_at = check.check_line(drawing.ink)
-    x0, y0, x1, y1 = drawing.ink
-    x0, y0, x1, y1 = union(drawing.ink, (x0, y0 - check.ROOM_MM[1], x0 + check.ROOM_MM[0], y1))
-    left, top = x0 - _BORDER_MM, y1 + _BORDER_MM
-    width, height = _mm(x1 - x0 + 2 * _BORDER_MM), _mm(y1 - y0 + 2 * _BORDER_MM)
+    x0, y0, _, y1 = drawing.ink
+    box = union(drawing.ink, (x0, y0 - check.ROOM_MM[1], x0 + check.ROOM_MM[0], y1))
+    bar: list[Mark] = [Stroke(np.array(line), "sheet") for line in lines]
+    return _played(drawing, box, _BORDER_MM, [*bar, Label(*words_at, check.WORDS, check.TEXT_MM)])
+
+
+def picture_svg(drawing: Drawing) -> bytes:
+    """Return a picture that is not to be measured: no bar, no border."""
+    return _played(drawing, drawing.ink, 0.0, [])
+
+
+def _played(drawing: Drawing, box: Box, border_mm: float, bar: Sequence[Mark]) -> bytes:
+    x0, y0, x1, y1 = box
+    left, top = x0 - border_mm, y1 + border_mm
+    width, height = _mm(x1 - x0 + 2 * border_mm), _mm(y1 - y0 + 2 * border_mm)
     out = [
         '<?xml version="1.0" encoding="UTF-8"?>',
         '<svg xmlns="http://www.w3.org/2000/svg" xmlns:inkscape="http://www.inkscape.org/namespaces/inkscape"'
@@ -35,14 +47,14 @@ def svg(drawing: Drawing) -> bytes:
         f"<desc>{escape(drawing.face)}; scale 1:1, mm</desc>",
     ]
     for name in LAYERS:
-        marks = [m for m in drawing.marks if m.layer == name]
+        marks = [m for m in inked(drawing.marks) if m.layer == name]
         if marks:
             out.append(_group(pen(name)))
             out += [_mark(m, left, top) for m in marks]
             out.append("</g>")
-    out.append(_group(_CHECK))
-    out += [_path(np.array(line), False, left, top) for line in lines]
-    out += [_text(Label(*words_at, check.WORDS, check.TEXT_MM), left, top), "</g>", "</svg>", ""]
+    if bar:
+        out += [_group(_CHECK), *(_mark(m, left, top) for m in bar), "</g>"]
+    out += ["</svg>", ""]
     return "\n".join(out).encode("utf-8")
 
 

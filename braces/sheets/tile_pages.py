@@ -7,7 +7,7 @@ from braces.sheets.page import Placement
 from braces.sheets.print_job import POSES, Draft, PrintJob
 from braces.sheets.tile_marks import tile_marks
 from braces.sheets.tiling import OVERLAP_MM, Layout, tiled
-from braces.sheets.windows import is_whole, stroke_segments, with_labels
+from braces.sheets.windows import is_shown, stroke_segments, with_labels
 
 
 def plan_layout(drawing: Drawing, job: PrintJob) -> Layout:
@@ -29,7 +29,7 @@ def plan_drafts(drawing: Drawing, layout: Layout, job: PrintJob, first_sheet: in
     for tile in layout.tiles:
         x0, y0, x1, y1 = tile.region.window
         dx, dy = room[0] - x0, room[1] - y0
-        words = tuple(label for label in layout.labels if is_whole(label, tile.region.window))
+        words = tuple(label for label in layout.labels if is_shown(label, tile.region))
         marks = tuple(moved_mark(m, dx, dy) for m in (*words, *tile_marks(tile, ink, sheet_of)))
         placement = Placement(drawing, dx, dy, (room[0], room[1], x1 + dx, y1 + dy))
         title = _title(drawing, tile.name) if len(layout.tiles) > 1 else drawing.title

@@ -15,11 +15,13 @@ from braces.sheets.drawing import Box, Label, Stroke
 Segments = NDArray[np.float64]  #: (n, 4): x0 y0 x1 y1 in mm
 
 #: Words stay this far from the edge they were slid away from.
-_CLEAR_MM = 0.5
+_CLEAR_MM = 1.2
 #: Words that leave their baseline may have left what they name; this much longer a way along it is better.
 _STRAIGHT_COST = 3.0
 #: From one line of words to the next, in heights of a capital.
 _LINE_RATIO = 1.72
+#: Words on a line are worse to read than words this many mm further away.
+_ON_LINES_COST = 120.0
 #: Words slid up to other words stay this far from them.
 _BESIDE_MM = 2.0
 
@@ -69,6 +71,11 @@ def is_whole(label: Label, box: Box) -> bool:
     return x0 >= box[0] and y0 >= box[1] and x1 <= box[2] and y1 <= box[3]
 
 
+def is_shown(label: Label, region: Region) -> bool:
+    """Return whether a sheet lists the label: it is whole there, and not only on what is trimmed off or covered."""
+    return is_whole(label, region.window) and touches(label, region.kept)
+
+
 def touches(label: Label, box: Box) -> bool:
     """Return whether a part of the label lies in ``box``."""
     x0, y0, x1, y1 = label.ink
@@ -77,12 +84,13 @@ def touches(label: Label, box: Box) -> bool:
     return bool(crossing(outline_segments(label.corners, True), box).any())
 
 
-def settled(labels: Sequence[Label], regions: Sequence[Region]) -> tuple[Label, ...]:
+def settled(labels: Sequence[Label], regions: Sequence[Region], lines: Segments | None = None) -> tuple[Label, ...]:
     """Return ``labels`` with those that would be cut slid, along their baseline if that helps.
 
     A label is cut if some region keeps a part of it without showing it whole. Once slid it lies in one kept
-    rectangle. One that fits in none stays where it is.
+    rectangle, clear of other words and, if it can, of ``lines`` (n, 4). One that fits in none stays where it is.
     """
+    drawn = np.empty((0, 4)) if lines is None else lines
     done = list(labels)
     room = np.array([label.ink for label in labels]).reshape(-1, 4)
     for k, label in enumerate(labels):
@@ -93,7 +101,8 @@ def settled(labels: Sequence[Label], regions: Sequence[Region]) -> tuple[Label, 
         tries: list[tuple[int, float, int, Label]] = []
         for way, dx, dy in (m for r in near or regions for m in _moves(label, r.kept, others)):
             slid = replace(label, x_mm=label.x_mm + dx, y_mm=label.y_mm + dy)
-            tries.append((_covered(slid.ink, others), way, len(tries), slid))
+            through = _ON_LINES_COST * bool(crossing(drawn, slid.ink).any())
+            tries.append((_covered(slid.ink, others), way + through, len(tries), slid))
         if tries:
             done[k] = min(tries)[3]
             room[k] = done[k].ink
@@ -138,7 +147,7 @@ def _other_lines(
     label: Label, t: float, along: tuple[float, float], need: tuple[tuple[float, float], tuple[float, float]]
 ) -> Iterator[tuple[float, float, float]]:
     """Yield shifts to the lines above and below, for words that find no free ground on their own."""
-    for k in (1, -1, 2, -2, 3, -3, 4, -4):
+    for k in (1, -1, 2, -2, 3, -3, 4, -4, -5, -6):
         off = k * _LINE_RATIO * label.height_mm
         dx, dy = t * along[0] - off * along[1], t * along[1] + off * along[0]
         if all(low <= d <= high for d, (low, high) in zip((dx, dy), need, strict=True)):

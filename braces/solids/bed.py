@@ -15,9 +15,10 @@ from OCP.Geom import Geom_Curve, Geom_Surface
 from OCP.TopoDS import TopoDS_Edge, TopoDS_Vertex
 
 from braces.base.arrays import Floats, Points
+from braces.curves.course import Course
 from braces.curves.hermite import from_knots
 from braces.curves.spline import Spline, from_pieces, hermite_pieces
-from braces.curves.surface import Surface
+from braces.curves.surface import Along, Surface
 from braces.solids.kernel import (
     TOLERANCE_MM,
     circle,
@@ -31,7 +32,7 @@ from braces.solids.kernel import (
     spline_curve,
     vertex,
 )
-from braces.solids.rails import along_glue, arc_step_mm
+from braces.solids.rails import along_glue, arc_step_mm, plan_pieces
 
 Plan = tuple[float, float]
 
@@ -54,6 +55,22 @@ class Bed:
         run = _arc(self.shape, p, q) if self.shape.kind == "sphere" else _spline(self.shape, p, q)
         made = curve_edge(run.curve, a, b, float(run.knots[0]), float(run.knots[-1]))
         self.lay(made, run.knots, run.plan, run.rates)
+        return made
+
+    def along(
+        self, course: Course, y_mm: float, s_mm: tuple[float, float], a: TopoDS_Vertex, b: TopoDS_Vertex
+    ) -> TopoDS_Edge:
+        """Return the edge above the parallel of a course at a distance aside, from one station to another."""
+        if course.is_straight:
+            return self.edge((s_mm[0], y_mm), (s_mm[1], y_mm), a, b)
+        step = arc_step_mm(Along(self.shape, course))
+        knots = np.linspace(*s_mm, 1 + ceil((s_mm[1] - s_mm[0]) / step))
+        plan, rates = course.point(knots, y_mm), course.tangent(knots) * course.stretch(y_mm)
+        zx, zy = self.shape.slope(plan[:, 0], plan[:, 1])
+        z = from_knots(knots, self.shape.z(plan[:, 0], plan[:, 1]), zx * rates[:, 0] + zy * rates[:, 1])
+        pieces = np.concatenate([plan_pieces(course, knots, y_mm), hermite_pieces(z)[..., None]], axis=-1)
+        made = curve_edge(spline_curve(from_pieces(knots, pieces)), a, b, *s_mm)
+        self.lay(made, knots, plan, rates)
         return made
 
     def lay(self, edge: TopoDS_Edge, knots: Floats, plan: Points, rates: Points) -> None:

@@ -8,6 +8,7 @@ import numpy as np
 from OCP.TopoDS import TopoDS_Edge, TopoDS_Face, TopoDS_Solid
 
 from braces.carved.values import CarvedBrace
+from braces.solids.bend import side_face
 from braces.solids.chain import Chain, Post, build_chain
 from braces.solids.check import check_brace
 from braces.solids.cut import cut_notch
@@ -45,7 +46,7 @@ def _plain(brace: CarvedBrace, layout: Layout) -> TopoDS_Solid:
     top = _top(brace, layout)
     _require_wood(brace, layout, top)
     upper = build_chain(upper_side(top, layout), _runs(layout, layout.room, layout.creases), layout.room)
-    under = build_chain(under_side(brace.glue, layout), _runs(layout, layout.plate, ()), layout.plate)
+    under = build_chain(under_side(brace.bed, layout), _runs(layout, layout.plate, ()), layout.plate)
     return solid((*upper.faces, *under.faces, *_upright(layout, upper, under)))
 
 
@@ -87,10 +88,11 @@ def _upright(layout: Layout, upper: Chain, under: Chain) -> tuple[TopoDS_Face, .
     foot = (*under.end.across, end[1], *backward(upper.end.across), end[0].Reversed())
     head = backward((*under.start.across, start[1], *backward(upper.start.across), start[0].Reversed()))
     half = layout.half_mm
-    nx, ny, _ = layout.start.normal
+    course = layout.course
+    nx, ny, _ = layout.start.normal_on(course)
     return (
-        face(plane((0, -half, 0), (0, -1, 0)), right),
-        face(plane((0, half, 0), (0, 1, 0)), left),
-        face(plane((layout.start.at_mm, 0, 0), (-nx, -ny, 0)), head),
-        face(plane((layout.end.at_mm, 0, 0), layout.end.normal), foot),
+        side_face(course, -half, right),
+        side_face(course, half, left),
+        face(plane((*course.at(layout.start.at_mm), 0.0), (-nx, -ny, 0)), head),
+        face(plane((*course.at(layout.end.at_mm), 0.0), layout.end.normal_on(course)), foot),
     )

@@ -8,6 +8,8 @@ from itertools import pairwise
 
 from OCP.TopoDS import TopoDS_Edge, TopoDS_Face, TopoDS_Vertex
 
+from braces.curves.course import Course
+from braces.solids.bend import level_edge
 from braces.solids.kernel import backward, face, line_edge, plane, vertex
 from braces.solids.layout import Gap, Line
 
@@ -35,6 +37,7 @@ class Side:
     """How one side of a brace is made: a post at a line, a skin between two posts."""
 
     is_top: bool
+    course: Course
     half_mm: float
     post: Callable[[Line], Post]
     skin: Callable[[Post, Post], Skin]
@@ -85,9 +88,13 @@ def _notch(side: Side, before: Post, after: Post, floor_z_mm: float) -> _Notch:
     Loops are written for a notch in the top; one in the underside is the same with every loop turned round.
     """
     y = (-side.half_mm, side.half_mm)
-    near, far = (tuple(vertex((p.line.x(yi), yi, floor_z_mm)) for yi in y) for p in (before, after))
+    course = side.course
+    near, far = (tuple(vertex((*course.at(p.line.x(yi), yi), floor_z_mm)) for yi in y) for p in (before, after))
     near_across, far_across = line_edge(*near), line_edge(*far)
-    right, left = line_edge(near[0], far[0]), line_edge(near[1], far[1])
+    right, left = (
+        level_edge(course, yi, (before.line.x(yi), after.line.x(yi)), (near[i], far[i]), floor_z_mm)
+        for i, yi in enumerate(y)
+    )
     down = [line_edge(before.corners[i], n) for i, n in zip((0, -1), near, strict=True)]
     up = [line_edge(f, after.corners[i]) for i, f in zip((0, -1), far, strict=True)]
 
@@ -98,11 +105,12 @@ def _notch(side: Side, before: Post, after: Post, floor_z_mm: float) -> _Notch:
     if not side.is_top:
         near_loop, far_loop, floor_loop = backward(near_loop), backward(far_loop), backward(floor_loop)
         sign = -1.0
-    nx, ny, _ = before.line.normal
+    (nx, ny, _), (mx, my, _) = before.line.normal_on(course), after.line.normal_on(course)
+    at, beyond = ((*course.at(p.line.at_mm), floor_z_mm) for p in (before, after))
     # A wall looks into the notch on either side of the brace; only the floor turns over.
     faces = (
-        face(plane((before.line.at_mm, 0, floor_z_mm), (nx, ny, 0)), near_loop),
-        face(plane((before.line.at_mm, 0, floor_z_mm), (0, 0, sign)), floor_loop),
-        face(plane((after.line.at_mm, 0, floor_z_mm), (-nx, -ny, 0)), far_loop),
+        face(plane(at, (nx, ny, 0)), near_loop),
+        face(plane(at, (0, 0, sign)), floor_loop),
+        face(plane(beyond, (-mx, -my, 0)), far_loop),
     )
     return _Notch(faces, (down[0], right, up[0]), (down[1], left, up[1]))

@@ -84,12 +84,12 @@ def check_brace(shape: TopoDS_Shape, brace: CarvedBrace) -> None:
         SolidError: saying what is wrong.
     """
     check_solid(shape, brace.name, brace.volume_mm3)
-    points = glue_points(shape, brace.glue)
+    points = glue_points(shape, brace.bed)
     if not len(points):
-        raise SolidError(f"{brace.name}: no glue face on the {brace.glue.kind}")
-    off = np.abs(points[:, 2] - brace.glue.z(points[:, 0], points[:, 1])).max()
+        raise SolidError(f"{brace.name}: no glue face on the {brace.bed.kind}")
+    off = np.abs(points[:, 2] - brace.bed.z(points[:, 0], points[:, 1])).max()
     if off > GLUE_MM:
-        raise SolidError(f"{brace.name}: the glue face is {off:.4f} mm off the {brace.glue.kind}")
+        raise SolidError(f"{brace.name}: the glue face is {off:.4f} mm off the {brace.bed.kind}")
 
 
 def glue_points(shape: TopoDS_Shape, glue: Surface) -> NDArray[np.float64]:
@@ -102,6 +102,8 @@ def _is_glue(face: TopoDS_Face, glue: Surface) -> bool:
     adaptor = BRepAdaptor_Surface(face, False)
     if adaptor.GetType() != _SURFACE_TYPES[glue.kind]:
         return False
+    if glue.kind == "cylinder":  # the sides of a curved brace are cylinders too, with upright axes
+        return bool(abs(adaptor.Cylinder().Axis().Direction().Z()) < 1e-9)
     if glue.kind != "plane":
         return True
     level = adaptor.Plane()

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from math import hypot, inf, isinf, radians, tan
+from math import degrees, hypot, inf, isinf, radians, tan
 
 import numpy as np
 
 from braces.carved.values import CarvedBrace, Notch, Opens
+from braces.curves.course import Course, cut_station
 
 CLEAR_MM = 1e-3  #: lines nearer to each other than this are taken to touch
 TOUCH_MM = 1e-6  #: a notch that stops so close to a side opens to it
@@ -16,20 +17,26 @@ TOUCH_MM = 1e-6  #: a notch that stops so close to a side opens to it
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """An upright cut across a brace, seen in the bench plan: x = at + y * lean."""
+    """An upright plane cut across a brace: on a straight one, x = at + y * lean."""
 
     at_mm: float
-    lean_ratio: float = 0.0  #: cotangent of the angle to X; 0 is square
+    lean_ratio: float = 0.0  #: cotangent of the angle to the centre line where the two meet; 0 is square
+    radius_mm: float = inf  #: of the centre line
 
     def x(self, y_mm: float) -> float:
-        """X at lateral place ``y_mm``."""
-        return self.at_mm + y_mm * self.lean_ratio
+        """Station at lateral place ``y_mm``."""
+        return self.at_mm + cut_station(self.lean_ratio, y_mm, self.radius_mm)
 
     @property
     def normal(self) -> tuple[float, float, float]:
-        """Unit vector square to the cut, towards growing X."""
+        """Unit vector square to the cut, towards growing X; the centre line runs along (1, 0, 0) there."""
         n = hypot(1.0, self.lean_ratio)
         return 1.0 / n, -self.lean_ratio / n, 0.0
+
+    def normal_on(self, course: Course) -> tuple[float, float, float]:
+        """The same in the frame of the brace's course."""
+        (tx, ty), (along, aside, _) = course.heading_at(self.at_mm), self.normal
+        return along * tx - aside * ty, along * ty + aside * tx, 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +61,7 @@ class Inlet:
 class Layout:
     """Every cut of one brace. Gaps ascend along X; they and the inlets stand clear of each other and of the ends."""
 
+    course: Course  #: the centre line in the bench frame
     half_mm: float  #: half the width
     start: Line
     end: Line
@@ -64,13 +72,17 @@ class Layout:
     tangled: tuple[Notch, ...]  #: run into another, over an end or out of the wood, or are of a rarer shape
 
 
-def line_at(at_mm: float, angle_deg: float) -> Line:
-    """Return the cut through (at, 0) at an angle to X."""
-    return Line(at_mm, 0.0 if abs(angle_deg - 90) < 1e-10 else 1 / tan(radians(angle_deg)))
+def line_at(at_mm: float, angle_deg: float, radius_mm: float = inf) -> Line:
+    """Return the cut through the centre line at a station, at an angle to it there."""
+    return Line(at_mm, 0.0 if abs(angle_deg - 90) < 1e-10 else 1 / tan(radians(angle_deg)), radius_mm)
 
 
 def gap_of(notch: Notch) -> Gap:
     """Return the two walls and the floor of a notch."""
+    if not isinf(notch.radius_mm):
+        walls = [(w, (w - notch.at_mm) / notch.radius_mm) for w in notch.walls(0.0)]
+        first, last = (line_at(w, notch.angle_deg - degrees(turn), notch.radius_mm) for w, turn in walls)
+        return Gap(first, last, notch.floor_z_mm)
     middle = line_at(notch.at_mm, notch.angle_deg)
     half = notch.across_mm / 2 * hypot(1.0, middle.lean_ratio)
     first, last = (Line(middle.at_mm + d, middle.lean_ratio) for d in (-half, half))
@@ -107,8 +119,8 @@ def reach_of(notch: Notch, half_mm: float) -> Reach:
 def layout_of(brace: CarvedBrace) -> Layout:
     """Return the cuts of a brace, sorted into those that stand clear and those that are tangled."""
     half = brace.width_mm / 2
-    start = line_at(0.0, brace.start.face_angle_deg)
-    end = line_at(brace.length_mm, brace.end.face_angle_deg)
+    start = line_at(0.0, brace.start.face_angle_deg, brace.radius_mm)
+    end = line_at(brace.length_mm, brace.end.face_angle_deg, brace.radius_mm)
     cuts = [(n, reach_of(n, half)) for n in sorted(brace.notches, key=lambda n: n.at_mm)]
 
     def is_clear(cut: Reach, rivals: Iterable[Reach]) -> bool:
@@ -124,8 +136,10 @@ def layout_of(brace: CarvedBrace) -> Layout:
             clear[notch.opens].append(reach)
         else:
             tangled.append(notch)
-    creases = (line for line in map(Line, _kinks(brace)) if is_clear(_across(line), clear["room"]))
+    kinks = (Line(x, 0.0, brace.radius_mm) for x in _kinks(brace))
+    creases = (line for line in kinks if is_clear(_across(line), clear["room"]))
     return Layout(
+        brace.course,
         half,
         start,
         end,
@@ -174,7 +188,7 @@ def _lies_within(cut: Reach, brace: CarvedBrace) -> bool:
     half = brace.width_mm / 2
     y = np.linspace(max(-half, cut.low_y_mm), min(half, cut.high_y_mm), 9)[:, None]
     first, floor_z = cut.gap.first, cut.gap.floor_z_mm
-    x = first.at_mm + y * first.lean_ratio + np.linspace(0, cut.gap.last.at_mm - first.at_mm, 9)
+    x = np.array([[first.x(float(v))] for v in y[:, 0]]) + np.linspace(0, cut.gap.last.at_mm - first.at_mm, 9)
     top = brace.glue.z(x, 0.0) + brace.height(x) - brace.drop(x) * brace.shape(y)
     return bool(np.all(top - floor_z > CLEAR_MM) and np.all(floor_z - brace.glue.z(x, y) > CLEAR_MM))
 

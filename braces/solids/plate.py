@@ -11,7 +11,7 @@ from OCP.TopoDS import TopoDS_Edge, TopoDS_Face, TopoDS_Solid, TopoDS_Vertex
 from braces.base.arrays import Points
 from braces.carved.values import CarvedBrace
 from braces.curves.frames import Placement
-from braces.curves.ring import Ring, circle, fitting, raised, ring_through
+from braces.curves.ring import Ring, circle, fitting, raised, ring_through, stretches_through
 from braces.curves.spline import Spline, from_pieces
 from braces.curves.surface import Surface
 from braces.solids.bed import Bed, bed_of
@@ -39,10 +39,11 @@ class PlateShape:
 
     name: str
     facing: int  #: -1 for a top, whose inside looks down; +1 for a back
-    outline: Points  #: (n, 2) close points of a smooth closed curve
+    outline: Points  #: (n, 2) close points of a closed curve, smooth but at its ``corners``
     outer: Surface
     inner: Surface
     hole: tuple[float, float, float] | None = None  #: x, y, radius of the soundhole, mm
+    corners: tuple[int, ...] = ()  #: which of the outline's points are true corners
 
     def __post_init__(self) -> None:
         if self.facing not in (-1, 1):
@@ -84,19 +85,18 @@ def plate_solid(plate: PlateShape) -> TopoDS_Solid:
         SolidError: if it is not one closed valid solid of the right volume.
     """
     outer, inner = (_seen(f, plate.facing) for f in (plate.outer, plate.inner))
-    rings = [ring_through(plate.outline * np.array([plate.facing, 1.0]))]
+    loops = [_round_the_outline(plate, inner)]
     if plate.hole:
         x, y, radius = plate.hole
-        rings.append(circle(plate.facing * x, y, radius))
-    rings = [fitting(ring, inner, RIM_MM / 2) for ring in rings]
+        loops.append(_halves(fitting(circle(plate.facing * x, y, radius), inner, RIM_MM / 2)))
     beds = bed_of(outer), bed_of(inner)
-    rims = [_rim(ring, beds) for ring in rings]
+    rims = [_rim(loop, beds) for loop in loops]
     walls = [_outline_wall(part) for part in rims[0]]
     if plate.hole:
         walls += [_hole_wall(part, plate.facing * x, y, radius) for part in rims[1]]
 
     made = solid([*walls, *_faces(rims, beds)])
-    volumes = [ring.integral(lambda x, y: inner.z(x, y) - outer.z(x, y)) for ring in rings]
+    volumes = [sum(part.integral(lambda x, y: inner.z(x, y) - outer.z(x, y)) for part in loop) for loop in loops]
     check_solid(made, plate.name, volumes[0] - sum(volumes[1:]))
     return made
 
@@ -106,9 +106,23 @@ def _seen(surface: Surface, facing: int) -> Surface:
     return replace(surface, x_mm=facing * surface.x_mm, axis=(facing * surface.axis[0], surface.axis[1]))
 
 
+def _round_the_outline(plate: PlateShape, surface: Surface) -> tuple[Ring, ...]:
+    """Return the outline as seen from inside in smooth stretches, two at least, so that no face needs a seam."""
+    points = plate.outline * np.array([plate.facing, 1.0])
+    if not plate.corners:
+        return _halves(fitting(ring_through(points), surface, RIM_MM / 2))
+    fine = tuple(fitting(part, surface, RIM_MM / 2) for part in stretches_through(points, plate.corners))
+    return fine if len(fine) > 1 else _halves(fine[0])
+
+
+def _halves(ring: Ring) -> tuple[Ring, Ring]:
+    last = len(ring.s_mm) - 1
+    return ring.part(0, last // 2), ring.part(last // 2, last)
+
+
 @dataclass(frozen=True, slots=True)
 class _RimPart:
-    """Half of a closed rim: its edges on both faces of the plate and the upright ones at its ends."""
+    """A stretch of a closed rim: its edges on both faces of the plate and the upright ones at its ends."""
 
     outer: TopoDS_Edge
     inner: TopoDS_Edge
@@ -118,22 +132,20 @@ class _RimPart:
     inner_spline: Spline
 
 
-def _rim(ring: Ring, beds: tuple[Bed, Bed]) -> tuple[_RimPart, _RimPart]:
-    """Return a closed rim in two halves, so that no face needs a seam."""
-    last = len(ring.s_mm) - 1
-    ends = (0, last // 2)
-    tops, feet = ([b.corner(tuple(ring.points[i].tolist()), RIM_MM) for i in ends] for b in beds)
+def _rim(loop: tuple[Ring, ...], beds: tuple[Bed, Bed]) -> tuple[_RimPart, ...]:
+    """Return a closed rim, a part for every stretch of it."""
+    tops, feet = ([b.corner(tuple(part.points[0].tolist()), RIM_MM) for part in loop] for b in beds)
     posts = [line_edge(a, b) for a, b in zip(tops, feet, strict=True)]
 
-    def part(a: int, first: int, last: int) -> _RimPart:
-        stretch = ring.part(first, last)
+    def part(a: int, stretch: Ring) -> _RimPart:
+        z = (a + 1) % len(loop)
         splines = [_lifted(stretch, b.shape) for b in beds]
-        edges = [_rim_edge(c, v[a], v[1 - a]) for c, v in zip(splines, (tops, feet), strict=True)]
+        edges = [_rim_edge(c, v[a], v[z]) for c, v in zip(splines, (tops, feet), strict=True)]
         for edge, b in zip(edges, beds, strict=True):
             b.lay(edge, stretch.s_mm, stretch.points, stretch.tangents)
-        return _RimPart(edges[0], edges[1], posts[a], posts[1 - a], splines[0], splines[1])
+        return _RimPart(edges[0], edges[1], posts[a], posts[z], splines[0], splines[1])
 
-    return part(0, 0, ends[1]), part(1, ends[1], last)
+    return tuple(part(a, stretch) for a, stretch in enumerate(loop))
 
 
 def _rim_edge(spline: Spline, a: TopoDS_Vertex, b: TopoDS_Vertex) -> TopoDS_Edge:
@@ -169,7 +181,7 @@ def _hole_wall(part: _RimPart, x_mm: float, y_mm: float, radius_mm: float) -> To
     return face(surface, backward(_loop(part)), flipped=True, project=True)
 
 
-def _faces(rims: Sequence[tuple[_RimPart, _RimPart]], beds: tuple[Bed, Bed]) -> list[TopoDS_Face]:
+def _faces(rims: Sequence[tuple[_RimPart, ...]], beds: tuple[Bed, Bed]) -> list[TopoDS_Face]:
     """Return the outer and the inner face inside the first rim and outside the others."""
     below, above = ([tuple(getattr(p, f) for p in rim) for rim in rims] for f in ("outer", "inner"))
     # Seen from inside, the first rim runs anticlockwise; holes must run the other way, as must all seen

@@ -8,37 +8,46 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from braces.base.arrays import Floats, frozen_floats
+from braces.base.arrays import Array, Floats, frozen_floats
 from braces.carved.values import CarvedBrace
+from braces.curves.course import Course
 from braces.curves.hermite import Hermite, from_knots, joined
 from braces.curves.section import Shape
 from braces.curves.spline import Spline, from_pieces, hermite_pieces, place_pieces, sampled_pieces
-from braces.curves.surface import Surface
+from braces.curves.surface import Along, Face, Surface
 
 FOLLOW_MM = 1e-7  #: how closely piecewise cubics follow the arc of the glue line
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Top:
-    """z = ridge(x) - drop(x) * sigma(y); ridge and drop share their knots."""
+    """z = ridge(x) - drop(x) * sigma(y) along a course; ridge and drop share their knots."""
 
     ridge: Hermite
     drop: Hermite
     shape: Shape
+    course: Course
 
     def z(self, x: float | Floats, y: float | Floats) -> Floats:
         """Height of the top above the bench; shapes broadcast."""
         return self.ridge(x) - self.drop(x) * self.shape(y)
 
 
-def arc_step_mm(surface: Surface) -> float:
+def arc_step_mm(surface: Face) -> float:
     """Longest span over which a cubic Hermite piece follows the surface's arc within ``FOLLOW_MM``.
 
     The error of cubic Hermite interpolation is at most h^4 / 384 * max |f''''| (any text on numerical
     analysis), and the fourth derivative of a circle of radius R is 3 / R^3 at its lowest point; a fifth is
-    kept in hand.
+    kept in hand. Along a curved brace the plan is followed too, beside whose bend that of the dome is small.
     """
+    if isinstance(surface, Along):
+        return min(arc_step_mm(surface.surface), bend_step_mm(surface.course))
     return float(0.8 * (FOLLOW_MM * 384 / 3 * surface.radius_mm**3) ** 0.25)
+
+
+def bend_step_mm(course: Course) -> float:
+    """Longest span over which a cubic Hermite piece follows a course: its fourth derivative is 1 / radius^3."""
+    return float(0.8 * (FOLLOW_MM * 384 * abs(course.radius_mm) ** 3) ** 0.25)
 
 
 def top_of(brace: CarvedBrace, lo_mm: float, hi_mm: float, cuts: Iterable[float]) -> Top:
@@ -57,7 +66,7 @@ def top_of(brace: CarvedBrace, lo_mm: float, hi_mm: float, cuts: Iterable[float]
         frozen_floats(height.slope_in + glue_slope[:-1]),
         frozen_floats(height.slope_out + glue_slope[1:]),
     )
-    return Top(ridge, drop, brace.shape)
+    return Top(ridge, drop, brace.shape, brace.course)
 
 
 def _level_beyond(curve: Hermite, lo_mm: float, hi_mm: float) -> Hermite:
@@ -78,15 +87,25 @@ def _between(curve: Hermite, lo_mm: float, hi_mm: float) -> Hermite:
 
 
 def _cubic(top: Top, lo_mm: float, hi_mm: float) -> Spline:
-    """Return poles (m, 3) of (x, ridge, drop) over [lo, hi]; the parameter is x."""
+    """Return poles (m, 6) over [lo, hi]: course x, y, its left x, y, ridge, drop; the parameter is the station."""
     ridge, drop = _between(top.ridge, lo_mm, hi_mm), _between(top.drop, lo_mm, hi_mm)
-    pieces = np.stack([place_pieces(ridge.x_mm), hermite_pieces(ridge), hermite_pieces(drop)], axis=-1)
-    return from_pieces(ridge.x_mm, pieces)
+    middle, beside = (plan_pieces(top.course, ridge.x_mm, y) for y in (0.0, 1.0))
+    heights = np.stack([hermite_pieces(ridge), hermite_pieces(drop)], axis=-1)
+    return from_pieces(ridge.x_mm, np.concatenate([middle, beside - middle, heights], axis=-1))
+
+
+def plan_pieces(course: Course, s: Floats, y_mm: float) -> Array:
+    """Return the Bezier poles (n, 4, 2) of the parallel at ``y_mm`` between stations: exact if it is straight."""
+    if course.is_straight:
+        along = place_pieces(s)
+        return np.stack([along, np.full(along.shape, y_mm)], axis=-1)
+    at, rate = course.point(s, y_mm), course.tangent(s) * course.stretch(y_mm)
+    return np.stack([hermite_pieces(from_knots(s, at[:, i], rate[:, i])) for i in (0, 1)], axis=-1)
 
 
 def _line_of_poles(cubic: Spline, y_mm: float, sigma: float) -> NDArray[np.float64]:
-    x, ridge, drop = cubic.poles.T
-    return np.stack([x, np.full(len(x), y_mm), ridge - sigma * drop], axis=-1)
+    x, y, left_x, left_y, ridge, drop = cubic.poles.T
+    return np.stack([x + y_mm * left_x, y + y_mm * left_y, ridge - sigma * drop], axis=-1)
 
 
 def rail(top: Top, station: int, lo_mm: float, hi_mm: float) -> Spline:
@@ -120,10 +139,12 @@ def strip_surface(top: Top, strip: int, lo_mm: float, hi_mm: float) -> StripSurf
 def across(top: Top, p: tuple[float, float], q: tuple[float, float]) -> Spline:
     """Return the edge on the top above a straight plan segment inside one strip, poles (m, 3).
 
-    Its parameter is the distance from ``p`` in plan, so the segment itself is its image on the strip. Along
-    such a segment the top is a polynomial between knots: its degree is at most 3 from X and that of sigma
-    from Y.
+    ``p`` and ``q`` are stations and places aside; the segment is straight in plan. Its parameter is the distance
+    from ``p`` there, so on a straight brace the segment itself is its image on the strip. Along such a segment the
+    top is a polynomial between knots: its degree is at most 3 from X and that of sigma from Y.
     """
+    if not top.course.is_straight:
+        return _across_a_bend(top, p, q)[0]
     a, b = np.asarray(p), np.asarray(q)
     length = float(np.hypot(*(b - a)))
     dx = float(b[0] - a[0])
@@ -137,6 +158,36 @@ def across(top: Top, p: tuple[float, float], q: tuple[float, float]) -> Spline:
 
     degree = top.shape.degree + (3 if dx else 0)
     return from_pieces(knots, sampled_pieces(point, knots, degree))
+
+
+def image_across(top: Top, p: tuple[float, float], q: tuple[float, float]) -> Spline:
+    """Return the image of such an edge of a curved brace on its strip: (station, aside) over the distance in plan."""
+    return _across_a_bend(top, p, q)[1]
+
+
+_BENT_DEGREE = 7  #: of what is no polynomial, but so near to one over a brace's width that under 1e-9 mm is left
+
+
+def _across_a_bend(top: Top, p: tuple[float, float], q: tuple[float, float]) -> tuple[Spline, Spline]:
+    course = top.course
+    a, b = (np.asarray(course.at(*place)) for place in (p, q))
+    length = float(np.hypot(*(b - a)))
+    low, high = sorted((p[0], q[0]))
+    # Knots of the profile cut the segment where their radial lines do.
+    knots = [x for x in top.ridge.x_mm if low + 1e-6 < x < high - 1e-6]
+    cuts = [float((course.point(x) - a) @ t / ((b - a) / length @ t)) for x in knots for t in [course.tangent(x)]]
+    places = np.concatenate([[0.0], np.sort(cuts), [length]])
+
+    def unrolled(t: Floats) -> NDArray[np.float64]:
+        s, y = course.project(a + np.outer(t / length, b - a))
+        return np.stack([s, np.clip(y, p[1], q[1])], axis=-1)
+
+    def point(t: Floats) -> NDArray[np.float64]:
+        s, y = unrolled(t).T
+        return np.column_stack([a + np.outer(t / length, b - a), top.z(s, y)])
+
+    image = from_pieces(places, sampled_pieces(unrolled, places, _BENT_DEGREE))
+    return from_pieces(places, sampled_pieces(point, places, _BENT_DEGREE)), image
 
 
 def along_glue(surface: Surface, p: tuple[float, float], q: tuple[float, float]) -> Spline:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from OCP.TopoDS import TopoDS_Edge, TopoDS_Face, TopoDS_Vertex
@@ -10,7 +9,7 @@ from OCP.TopoDS import TopoDS_Edge, TopoDS_Face, TopoDS_Vertex
 from braces.curves.surface import Surface
 from braces.solids.bed import Bed, bed_of
 from braces.solids.chain import Post, Side, Skin
-from braces.solids.kernel import backward, face, line_edge, plane, vertex
+from braces.solids.kernel import SolidError, backward, face, line_edge, plane, vertex
 from braces.solids.layout import Inlet, Layout, Line
 
 
@@ -20,19 +19,19 @@ def under_side(glue: Surface, layout: Layout) -> Side:
     half = layout.half_mm
 
     def post(line: Line) -> Post:
-        plan = [(line.x(y), y) for y in (-half, half)]
+        plan = [layout.course.at(line.x(y), y) for y in (-half, half)]
         corners = tuple(bed.corner(p) for p in plan)
         return Post(line, corners, (bed.edge(plan[0], plan[1], *corners),))
 
     def skin(a: Post, b: Post) -> Skin:
         right, left = (
-            _margin(bed, (a.line.x(y), b.line.x(y)), y, (a.corners[i], b.corners[i]), layout.inlets)
+            _margin(bed, (a.line.x(y), b.line.x(y)), y, (a.corners[i], b.corners[i]), layout)
             for i, y in ((0, -half), (1, half))
         )
         loop = (*a.across, *left.border, b.across[0].Reversed(), *backward(right.border))
         return Skin((face(bed.surface, loop), *right.faces, *left.faces), right.outline, left.outline)
 
-    return Side(False, half, post, skin)
+    return Side(False, layout.course, half, post, skin)
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,23 +48,25 @@ def _margin(
     x_mm: tuple[float, float],
     y_mm: float,
     corners: tuple[TopoDS_Vertex, TopoDS_Vertex],
-    inlets: Sequence[Inlet],
+    layout: Layout,
 ) -> _Margin:
     """Return the side at ``y_mm`` between two corners at ``x_mm``, with the inlets that open to it there."""
-    mine = [i for i in inlets if i.outer_y_mm == y_mm and x_mm[0] < i.gap.first.x(y_mm) < x_mm[1]]
+    mine = [i for i in layout.inlets if i.outer_y_mm == y_mm and x_mm[0] < i.gap.first.x(y_mm) < x_mm[1]]
     outline: list[TopoDS_Edge] = []
     border: list[TopoDS_Edge] = []
     faces: list[TopoDS_Face] = []
 
     x, corner = x_mm[0], corners[0]
     for inlet in sorted(mine, key=lambda i: i.gap.first.x(y_mm)):
+        if not layout.course.is_straight:
+            raise SolidError("an inlet in a curved brace")
         made = _inlet(bed, inlet)
-        before = bed.edge((x, y_mm), (inlet.gap.first.x(y_mm), y_mm), corner, made.near)
+        before = bed.along(layout.course, y_mm, (x, inlet.gap.first.x(y_mm)), corner, made.near)
         outline += [before, *made.margin.outline]
         border += [before, *made.margin.border]
         faces += made.margin.faces
         x, corner = inlet.gap.last.x(y_mm), made.far
-    rest = bed.edge((x, y_mm), (x_mm[1], y_mm), corner, corners[1])
+    rest = bed.along(layout.course, y_mm, (x, x_mm[1]), corner, corners[1])
     return _Margin((*outline, rest), (*border, rest), tuple(faces))
 
 
@@ -82,6 +83,7 @@ def _inlet(bed: Bed, inlet: Inlet) -> _Let:
     """Return two walls, an end wall and a floor: a box open to the plate and to one side.
 
     Loops are written for an inlet from the right (-Y); one from the left is the same with every loop turned round.
+    No brace is let into a curved one, so stations are places in plan here.
     """
     first, last, floor_z = inlet.gap.first, inlet.gap.last, inlet.gap.floor_z_mm
     outer, inner = inlet.outer_y_mm, inlet.inner_y_mm

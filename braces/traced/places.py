@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
 from braces.base.arrays import Floats
-from braces.curves.path import Path, line_hits
+from braces.curves.hits import line_hits
+from braces.curves.path import Path
 
 _PER_PIECE = 60
 
@@ -18,6 +20,14 @@ class Place:
 
     at_mm: float  #: from the tail along the axis
     width_mm: float  #: full width there, side to side
+
+
+class Found(NamedTuple):
+    """A widest or narrowest place of one side."""
+
+    y_mm: float  #: height
+    out_mm: float  #: distance from the axis
+    at_corner: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +44,7 @@ def places(path: Path) -> Places:
     """Return the named places of a closed path that starts at the tail and has the neck end at its middle knot.
 
     Each side has extremes of its own; a place is the mean of both sides' if both have it, else that of the side that
-    does, as a cutaway leaves it.
+    does, as a cutaway leaves it. The tip of a horn counts only if the other side has none better.
     """
     half = path.count // 2
     neck = path.point(np.array([float(half)]))[0]
@@ -50,14 +60,14 @@ def _grid(path: Path, first: int, last: int) -> Floats:
     return first + np.linspace(0, last - first, (last - first) * _PER_PIECE + 1)[1:-1]
 
 
-def _widest(path: Path, first: int, last: int, sign: float) -> tuple[float, float]:
+def _widest(path: Path, first: int, last: int, sign: float) -> Found:
     """Height of one side's widest place, and its distance from the axis."""
     u = _grid(path, first, last)
     k = int(np.argmax(path.point(u)[:, 0] * sign))
     return _polished(path, float(u[k]))
 
 
-def _side(path: Path, first: int, last: int, sign: float) -> tuple[tuple[float, float], ...] | None:
+def _side(path: Path, first: int, last: int, sign: float) -> tuple[Found, ...] | None:
     """Height and distance from the axis of one side's lower bout, waist and upper bout, or None if it has no waist."""
     u = _grid(path, first, last)
     if sign < 0:  # from the tail on
@@ -72,8 +82,12 @@ def _side(path: Path, first: int, last: int, sign: float) -> tuple[tuple[float, 
     return tuple(_polished(path, float(u[m])) for m in marks)
 
 
-def _polished(path: Path, u: float) -> tuple[float, float]:
-    """Height and distance from the axis where the curve runs along the axis near ``u``; ``u``'s own at a corner."""
+def _polished(path: Path, u: float) -> Found:
+    """Where the curve runs along the axis near ``u``; at a corner, the corner."""
+    corner = next((c for c in path.corners if abs(c - u) < 1.5 / _PER_PIECE), None)
+    if corner is not None:
+        x, y = path.point(float(corner))
+        return Found(float(y), abs(float(x)), True)
     lo, hi = u - 1.0 / _PER_PIECE, u + 1.0 / _PER_PIECE
 
     def across(v: float) -> float:
@@ -89,16 +103,17 @@ def _polished(path: Path, u: float) -> tuple[float, float]:
                 hi = middle
         u = (lo + hi) / 2
     x, y = path.point(u)
-    return float(y), abs(float(x))
+    return Found(float(y), abs(float(x)), False)
 
 
-def _place(path: Path, found: list[tuple[float, float]]) -> Place:
+def _place(path: Path, found: list[Found]) -> Place:
     """One place of the one or two sides that have it.
 
     Sides that disagree by more than a centimetre are no pair: a horn's tip is no bout. Then the wider one counts.
     """
-    heights = [y for y, _ in found]
-    y = float(np.mean(heights)) if max(heights) - min(heights) < 10.0 else max(found, key=lambda f: f[1])[0]
+    found = [f for f in found if not f.at_corner] or found
+    heights = [f.y_mm for f in found]
+    y = float(np.mean(heights)) if max(heights) - min(heights) < 10.0 else max(found, key=lambda f: f.out_mm).y_mm
     return Place(y, width_mm(path, y))
 
 

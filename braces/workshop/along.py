@@ -4,23 +4,28 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Literal
 
 import numpy as np
 
 from braces.base.arrays import Floats
-from braces.curves.path import Path, line_hits
+from braces.curves.hits import line_hits
+from braces.curves.path import Path
 from braces.design.model import BodySpec
 
 _GAUSS_T, _GAUSS_W = (np.asarray(a) for a in np.polynomial.legendre.leggauss(8))
-PlaceKind = Literal["tail", "tail block", "lower bout", "waist", "upper bout", "neck block", "neck end"]
+PlaceKind = Literal["tail", "tail block", "lower bout", "waist", "upper bout", "corner", "neck block", "neck end"]
 
 
 def lengths_mm(path: Path, u: Floats) -> Floats:
     """Return the lengths (n,) along ``path`` from u[0] to each of ascending parameters (n,), mm.
 
-    No stretch between two neighbours may pass from one piece of the path to the next: give every whole number.
+    No stretch between two neighbours may pass from one piece of the path to the next: give every whole number, but
+    for those that a trimmed path leaves out.
     """
+    if path.is_joined:
+        return np.concatenate([[0.0], np.cumsum([path.length(a, b) for a, b in pairwise(u.tolist())])])
     half = np.diff(u)[:, None] / 2
     at = u[:-1, None] + half * (_GAUSS_T + 1)
     steps = np.sum(half * _GAUSS_W * path.speed(at), axis=1)
@@ -44,6 +49,8 @@ def parameter_at(path: Path, along_mm: float) -> float:
     """Return the parameter at a length from the tail along travel, by Newton's method within its piece."""
     ends = lengths_mm(path, np.arange(path.count + 1.0))
     i = min(max(bisect_right(ends.tolist(), along_mm) - 1, 0), path.count - 1)
+    if path.is_joined:
+        return _halved(path, along_mm, i)
     u = i + (along_mm - float(ends[i])) / float(ends[i + 1] - ends[i])
     for _ in range(12):
         step = (along_mm - path.length(0.0, u)) / float(path.speed(min(u, path.count - 1e-12)))
@@ -51,6 +58,15 @@ def parameter_at(path: Path, along_mm: float) -> float:
         if abs(step) < 1e-13:
             break
     return u
+
+
+def _halved(path: Path, along_mm: float, piece: int) -> float:
+    """The parameter within a piece at a length from the tail, by halving: a trimmed path stands still in places."""
+    low, high = float(piece), piece + 1.0
+    for _ in range(50):
+        middle = (low + high) / 2
+        low, high = (middle, high) if path.length(0.0, middle) < along_mm else (low, middle)
+    return high
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +98,7 @@ def places(outline: Path, body: BodySpec, sign: int) -> tuple[Place, ...]:
     wanted: tuple[tuple[PlaceKind, int], ...] = (("lower bout", low), ("waist", middle), ("upper bout", high))
     found += [(kind, _level(outline, u, k)) for kind, k in wanted]
     found += _block_places(outline, body, sign)
+    found += [("corner", float(i)) for i in outline.corners if span[0] < i < span[1]]
     made = []
     for kind, at in found:
         px, py = (float(v) for v in outline.point(at % outline.count))

@@ -7,15 +7,17 @@ from dataclasses import dataclass, field
 from typing import Literal, TypeVar
 
 from braces.carved.values import Carved
+from braces.placed.values import Placed
 from braces.workshop.box import BoxAir, box_air
 from braces.workshop.clamps import ClampSpec, ClosingClamps, closing_clamps
 from braces.workshop.edges import EdgeSpec, EdgeStrip, edge_strips
 from braces.workshop.go_bars import DeckSpec, PlateBars, plate_bars
-from braces.workshop.habits import thickness_notes
+from braces.workshop.habits import rosette_notes, thickness_notes
 from braces.workshop.humidity import AirSpec, PlateAir, plate_air
 from braces.workshop.props import PropFit, PropSpec, fit_prop
 from braces.workshop.rim import Rim, RimSpec, rim
 from braces.workshop.rosette import RosetteCut, RosetteSpec, rosette_cut
+from braces.workshop.strips import StripCut, strip_cuts
 from braces.workshop.tape import Tape, tapes
 
 T = TypeVar("T")
@@ -29,7 +31,7 @@ class GlueSpec:
     name: str = "your glue"
     hot: bool = False  #: hide glue from the pot
     open_minutes_count: int | None = None  #: to be together within
-    clamp_minutes_count: int | None = None  #: to be left alone for
+    clamp_minutes_count: int | None = None  #: to be left pressed for
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +58,7 @@ class Bench:
     tapes: tuple[Tape, Tape]
     edges: tuple[EdgeStrip, ...]
     rosette: RosetteCut | None
+    strips: tuple[StripCut, ...]
     air: BoxAir
     bars: tuple[PlateBars, ...]  #: of the top, of the back
     clamps: tuple[ClosingClamps, ...]  #: the same; empty without a rim
@@ -97,11 +100,16 @@ def bench(carved: Carved, spec: BenchSpec | None = None) -> Bench:
         strips,
         edge_strips(placed, spec.edges),
         cut,
+        strip_cuts(carved),
         box_air(carved, spec.air.temperature_celsius_deg),
         tuple(b for b in bars if b is not None),
         tuple(c for c in clamps if c is not None),
         tuple(a for a in airs if a is not None),
         tuple(p for p in props if p is not None),
-        thickness_notes(placed.design),
+        (*thickness_notes(placed.design), *_rosette_notes(placed, cut)),
         tuple(problems),
     )
+
+
+def _rosette_notes(placed: Placed, cut: RosetteCut | None) -> tuple[str, ...]:
+    return () if cut is None else rosette_notes(cut.depths_mm[-1], placed.top.spec.thickness_mm)

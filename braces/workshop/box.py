@@ -52,9 +52,9 @@ def integral_inside(path: Path, f: Callable[[Points], Floats]) -> float:
 
     Gauss quadrature along the path and from x = 0 to it; ``f`` must be smooth in between.
     """
-    edges = np.linspace(0, path.count, path.count * _CUTS_PER_PIECE + 1)
-    half = np.diff(edges)[:, None] / 2
-    u = (edges[:-1, None] + half * (_T + 1)).ravel()
+    spans = path.spans(_CUTS_PER_PIECE)
+    half = np.diff(spans, axis=1) / 2
+    u = (spans[:, :1] + half * (_T + 1)).ravel()
     w = (half * _W).ravel()
     xy, dy = path.point(u), path.tangent(u)[:, 1] * path.speed(u)
     x = np.outer(xy[:, 0], (_T + 1) / 2)
@@ -79,6 +79,7 @@ def wood_mm3(carved: Carved) -> float:
     body, lining = placed.design.body, placed.design.lining
     total = sum(b.volume_mm3 for b in carved.braces)
     total += sum(s.length_mm * s.width_mm * s.thickness_mm for p in carved.plates for s in p.strip_pieces)
+    total += sum(c.length_mm * c.width_mm * c.thickness_mm for p in carved.plates for c in p.caps)
     total += sum(_patch_mm3(patch) for p in placed.plates for patch in p.patches)
     spec = placed.top.spec.bridge_plate
     if spec is not None and carved.top.bridge_plate is not None:

@@ -38,7 +38,7 @@ def trade_cautions(carved: Carved) -> tuple[Caution, ...]:
 def woods_used(carved: Carved) -> frozenset[str]:
     """Return the names of all woods of a design, in lower case."""
     design = carved.placed.design
-    names = {b.wood for b in carved.braces}
+    names = {b.wood for b in carved.braces} | {design.lining.wood, design.body.side_wood or design.back.wood}
     for plate in (design.top, design.back):
         names.add(plate.wood)
         names |= {p.wood for p in plate.patches}

@@ -21,7 +21,8 @@ from typing import Literal
 import numpy as np
 
 from braces.carved.values import Carved
-from braces.design.woods import Wood, wood
+from braces.design.own_woods import wood_of
+from braces.design.woods import Wood
 from braces.workshop.along import from_tail_mm
 from braces.workshop.go_bars import PressureRange, published_pressure
 from braces.workshop.habits import table
@@ -77,8 +78,8 @@ def closing_clamps(
     spec = spec or ClampSpec()
     placed = carved.placed
     design = placed.design
-    plate_wood = wood((design.top if plate == "top" else design.back).wood)
-    side_wood = wood(spec.side_wood or design.back.wood)
+    plate_wood = wood_of(design, (design.top if plate == "top" else design.back).wood)
+    side_wood, lining_wood = wood_of(design, spec.side_wood or design.back.wood), wood_of(design, spec.lining_wood)
     count = max(4, ceil(placed.outline.perimeter_mm / spec.spacing_mm - 1e-9))
     spacing = placed.outline.perimeter_mm / count
     thick, ledge = design.body.side_mm, design.body.side_mm + design.lining.thickness_mm
@@ -87,7 +88,7 @@ def closing_clamps(
     e = min(side_wood.elastic.e_r_mpa, side_wood.elastic.e_t_mpa)
     bowing = bowing_push_n(e, wide, thick, free)
     cracking = cracking_push_n(bowing, wide, thick, (ledge - thick) / 2, table("glue_up")["side"]["tension_across_mpa"])
-    bearing = _bearing_n((plate_wood, wood(spec.lining_wood), side_wood), spec.pad_mm * ledge)
+    bearing = _bearing_n((plate_wood, lining_wood, side_wood), spec.pad_mm * ledge)
     limits: list[tuple[float, Literal["bearing", "bowing", "cracking"]]] = []
     if bearing is not None:
         limits.append((bearing, "bearing"))
@@ -105,7 +106,7 @@ def closing_clamps(
         safe,
         governs,
         safe / (spacing * ledge),
-        published_pressure(spec.lining_wood, plate_wood.name),
+        published_pressure(lining_wood, plate_wood),
         flat_stretches(carved),
         _notes(spec, safe, min(bowing, cracking) * spec.safe_fraction),
     )

@@ -63,6 +63,6 @@ def edge_strips(placed: Placed, spec: EdgeSpec | None = None) -> tuple[EdgeStrip
 def _domed_mm(placed: Placed, path: Path, plate: Literal["top", "back"], sign: int) -> float:
     """Length of half a path raised onto a plate; plan stretches and rises are short enough to add as straight ones."""
     u = half_grid(path, 64)
-    u = u if sign > 0 else path.count - u[::-1]
+    u = path.kept(u if sign > 0 else path.count - u[::-1])
     face = top_glue_z_mm if plate == "top" else back_glue_z_mm
     return float(np.sum(np.hypot(np.diff(lengths_mm(path, u)), np.diff(face(placed, path.point(u))))))

@@ -15,6 +15,8 @@ from dataclasses import dataclass
 from math import asin, cos, degrees, pi
 
 STEEPEST_DEG = 80.0  #: ends that lean more may kick out: an assumption on the safe side of 90
+#: Gap over length of a bar whose ends lean so much: 2 E / K - 1. Written out, so that a check needs no integrals.
+LEAST_GAP_RATIO = 0.5593959189511761
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +31,16 @@ class BentBar:
     energy_n_mm: float  #: stored, and set free if it slips
 
 
+def refuse_gap(length_mm: float, gap_mm: float) -> None:
+    """Raise ValueError if a bar is not longer than the gap or would lean more than ``STEEPEST_DEG`` at its ends."""
+    if not 0 < gap_mm < length_mm:
+        raise ValueError(f"a bar of {length_mm:.1f} mm does not bow in a gap of {gap_mm:.1f} mm")
+    if gap_mm < LEAST_GAP_RATIO * length_mm:
+        raise ValueError(
+            f"a bar of {length_mm:.1f} mm in a gap of {gap_mm:.1f} mm leans more than {STEEPEST_DEG:.0f} degrees"
+        )
+
+
 def bent_bar(length_mm: float, gap_mm: float, stiffness_n_mm2: float) -> BentBar:
     """Return how a bar of bending stiffness EI stands in a gap.
 
@@ -41,16 +53,11 @@ def bent_bar(length_mm: float, gap_mm: float, stiffness_n_mm2: float) -> BentBar
     from scipy.optimize import brentq
     from scipy.special import ellipe, ellipk
 
-    if not 0 < gap_mm < length_mm:
-        raise ValueError(f"a bar of {length_mm:.1f} mm does not bow in a gap of {gap_mm:.1f} mm")
+    refuse_gap(length_mm, gap_mm)
     share = gap_mm / length_mm
     most = (1 - cos(STEEPEST_DEG * pi / 180)) / 2  # k^2 = sin^2(a/2)
-    if share < 2 * ellipe(most) / ellipk(most) - 1:
-        raise ValueError(
-            f"a bar of {length_mm:.1f} mm in a gap of {gap_mm:.1f} mm leans more than {STEEPEST_DEG:.0f} degrees"
-        )
     # By k^2, not k: SciPy's integrals take the parameter m.
-    m = float(brentq(lambda v: 2 * ellipe(v) / ellipk(v) - 1 - share, 0.0, most, xtol=1e-15, rtol=1e-14))
+    m = float(brentq(lambda v: 2 * ellipe(v) / ellipk(v) - 1 - share, 0.0, most * (1 + 1e-9), xtol=1e-15, rtol=1e-14))
     k, big_k = m**0.5, float(ellipk(m))
     push = 4 * big_k**2 * stiffness_n_mm2 / length_mm**2
     slope = 2 * asin(k)

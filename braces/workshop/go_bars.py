@@ -13,13 +13,13 @@ from typing import Literal
 import numpy as np
 
 from braces.carved.values import Carved, CarvedBrace, CarvedPlate
-from braces.design.woods import wood, woods
-from braces.placed.values import PlacedPlate
-from braces.workshop.elastica import BentBar, bent_bar
+from braces.design.own_woods import wood_of
+from braces.design.woods import Wood, wood, woods
+from braces.workshop.elastica import BentBar, bent_bar, refuse_gap
 from braces.workshop.habits import table
 
 _CLEAR_OF_NOTCH_MM = 6.0
-_SPACING_MM = (25.0, 80.0)  #: bars never closer or wider than this: common practice
+_SPACING_MM = (25.0, 80.0)  #: bars closer or wider than this only if asked for: common practice
 _SAFE_STRESS_FRACTION = 0.5  #: of the bar's bending strength; bars stay bent for hours, and wood creeps
 
 
@@ -59,6 +59,7 @@ class BarPlace:
     bar: BentBar
     serves_mm: float  #: length of glue line that it presses
     pressure_mpa: float  #: its push over that length and the brace's width
+    length_mm: float | None = None  #: as cut, where not all bars of the plate are alike
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,23 +110,43 @@ def plate_bars(carved: Carved, plate: Literal["top", "back"], spec: DeckSpec | N
     Raises ValueError if a bar of the given length does not bow somewhere, bends too far, or the deck is too low.
     """
     spec = spec or DeckSpec()
-    wooden = carved.top if plate == "top" else carved.back
     placed = carved.placed.top if plate == "top" else carved.placed.back
-    spots = [(b, _spots(b, spec)) for b in _in_order(wooden)]
-    stacks = {b.name: stack_mm(b, np.array(s), spec) for b, s in spots}
-    gaps = [spec.deck_mm - float(s) for row in stacks.values() for s in row]
+    spots, stacks, length = _laid_out(carved, plate, spec)
+    bar, design = _bar_figures(spec.bars), carved.placed.design
+    made, number = [], 1
+    for brace, along in spots:
+        published = published_pressure(wood_of(design, brace.wood), wood_of(design, placed.spec.wood))
+        row = _brace_bars(brace, published, along, stacks[brace.name], spec, (length, bar), number)
+        made.append(row)
+        number += len(along)
+    return _plate(plate, length, bar, made)
+
+
+def refuse_bars(carved: Carved, plate: Literal["top", "back"], spec: DeckSpec) -> None:
+    """Raise ValueError where the bars of a plate do not fit the deck; quick, since no push is worked out."""
+    _, stacks, length = _laid_out(carved, plate, spec)
+    for row in stacks.values():
+        for stack in row:
+            refuse_gap(length, spec.deck_mm - stack)
+
+
+def bar_materials() -> tuple[str, ...]:
+    """Return what bars can be made of that is no wood of the table."""
+    return tuple(table("glue_up")["bars"])
+
+
+def _laid_out(
+    carved: Carved, plate: Literal["top", "back"], spec: DeckSpec
+) -> tuple[list[tuple[CarvedBrace, list[float]]], dict[str, list[float]], float]:
+    """Return the places along each brace, the stacks there by the braces' names, and the bars' length."""
+    spots = [(b, _spots(b, spec)) for b in _in_order(carved.top if plate == "top" else carved.back)]
+    stacks = {b.name: [float(v) for v in stack_mm(b, np.array(s), spec)] for b, s in spots}
+    gaps = [spec.deck_mm - s for row in stacks.values() for s in row]
     if not gaps:
         raise ValueError(f"the {plate} has no braces to glue")
     if min(gaps) <= 0:
         raise ValueError(f"a deck of {spec.deck_mm:.0f} mm has no room over the braces of the {plate}")
-    length = spec.bars.length_mm or float(ceil(max(gaps) + spec.over_mm - 1e-9))
-    bar = _bar_figures(spec.bars)
-    made, number = [], 1
-    for brace, along in spots:
-        row = _brace_bars(brace, placed, along, stacks[brace.name].tolist(), spec, (length, bar), number)
-        made.append(row)
-        number += len(along)
-    return _plate(plate, length, bar, made)
+    return spots, stacks, spec.bars.length_mm or float(ceil(max(gaps) + spec.over_mm - 1e-9))
 
 
 def stack_mm(brace: CarvedBrace, along: np.ndarray, spec: DeckSpec) -> np.ndarray:
@@ -144,10 +165,10 @@ def blank_top_mm(brace: CarvedBrace) -> float:
     return low + brace.blank.height_mm
 
 
-def published_pressure(brace_wood: str, plate_wood: str) -> PressureRange:
+def published_pressure(brace_wood: Wood, plate_wood: Wood) -> PressureRange:
     """Return the published clamp pressure for the softer of two woods."""
     rows = table("glue_up")
-    softer = min(wood(brace_wood).density_kg_m3, wood(plate_wood).density_kg_m3)
+    softer = min(brace_wood.density_kg_m3, plate_wood.density_kg_m3)
     row = rows["pressure"]["light" if softer < rows["limits"]["light_below_kg_m3"] else "dense"]
     return PressureRange(row["low_mpa"], row["high_mpa"], row["provenance"], row["source"])
 
@@ -183,8 +204,7 @@ def _in_order(plate: CarvedPlate) -> list[CarvedBrace]:
 
 def _spots(brace: CarvedBrace, spec: DeckSpec) -> list[float]:
     """Places along a brace: each bar serves an equal length, and stands off what is cut from the room side."""
-    spacing = spec.spacing_mm or 2 * (brace.blank.height_mm + spec.caul_mm)
-    spacing = min(max(spacing, _SPACING_MM[0]), _SPACING_MM[1])
+    spacing = spec.spacing_mm or min(max(2 * (brace.blank.height_mm + spec.caul_mm), _SPACING_MM[0]), _SPACING_MM[1])
     count = max(2, ceil(brace.length_mm / spacing - 1e-9))
     share = brace.length_mm / count
     return [_off_notches(brace, (k + 0.5) * share) for k in range(count)]
@@ -201,7 +221,7 @@ def _off_notches(brace: CarvedBrace, x: float) -> float:
 
 def _brace_bars(
     brace: CarvedBrace,
-    placed: PlacedPlate,
+    published: PressureRange,
     along: list[float],
     stacks: list[float],
     spec: DeckSpec,
@@ -210,16 +230,14 @@ def _brace_bars(
 ) -> BraceBars:
     length, bar = bars
     serves = brace.length_mm / len(along)
-    (x0, y0), (hx, hy) = brace.origin_xy_mm, brace.heading_xy
     places = []
     for k, (at, stack) in enumerate(zip(along, stacks, strict=True)):
         gap = spec.deck_mm - stack
         bent = bent_bar(length, gap, bar.stiffness_n_mm2)
-        where = (x0 + at * hx, y0 + at * hy)
+        where = brace.plan_at(at)
         pressure = bent.push_n / (serves * brace.width_mm)
         places.append(BarPlace(first + k, brace.name, at, where, stack, gap, bent, serves, pressure))
     push = sum(p.bar.push_n for p in places)
-    published = published_pressure(brace.wood, placed.spec.wood)
     return BraceBars(brace.name, tuple(places), serves, push, push / (brace.length_mm * brace.width_mm), published)
 
 

@@ -49,3 +49,12 @@ def thickness_notes(design: Design) -> tuple[str, ...]:
                 f"({habit.source})"
             )
     return tuple(notes)
+
+
+def rosette_notes(depth_mm: float, top_mm: float) -> tuple[str, ...]:
+    """Return a note if a rosette's channel leaves unusually little of the top."""
+    usual = table("habits")["rosette"]
+    left = top_mm - depth_mm
+    if left >= usual["least_left"] * top_mm:
+        return ()
+    return (f"rosette: {left:.2f} mm of {top_mm:.2f} mm is left under the channel ({usual['source']})",)

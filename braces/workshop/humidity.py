@@ -21,7 +21,8 @@ import numpy as np
 from braces.base.arrays import Floats
 from braces.carved.values import Carved, CarvedBrace
 from braces.curves.polygons import area_mm2
-from braces.design.woods import Wood, wood
+from braces.design.own_woods import wood_of
+from braces.design.woods import Wood
 from braces.mechanics.brace_figures import STRIP_THICKNESSES
 from braces.mechanics.moisture import (
     COEFFICIENT_RANGE_PERCENT,
@@ -104,11 +105,15 @@ def plate_air(carved: Carved, plate: Literal["top", "back"], spec: AirSpec | Non
     spec = spec or AirSpec()
     placed = carved.placed.top if plate == "top" else carved.placed.back
     wooden = carved.top if plate == "top" else carved.back
-    board = wood(placed.spec.wood)
+    design = carved.placed.design
+    board = wood_of(design, placed.spec.wood)
     if board.movement is None:
         raise ValueError(f"the table does not say how {board.name} moves with moisture")
     widths = [_strip_widths(b, placed, [x.length_mm for x in wooden.braces]) for b in wooden.braces]
-    strips = [[_strip(b, board, placed, w, spec) for w in pair] for b, pair in zip(wooden.braces, widths, strict=True)]
+    strips = [
+        [_strip(b, wood_of(design, b.wood), board, placed, w, spec) for w in pair]
+        for b, pair in zip(wooden.braces, widths, strict=True)
+    ]
     moves = [_movement(b, s) for b, s in zip(wooden.braces, strips, strict=True)]
     counted = [
         (b, s) for b, s in zip(wooden.braces, strips, strict=True) if sin(_grain_rad(b)) ** 2 > _LEAST_MOVING_RATIO
@@ -124,7 +129,7 @@ def plate_air(carved: Carved, plate: Literal["top", "back"], spec: AirSpec | Non
 
 
 def _grain_rad(brace: CarvedBrace) -> float:
-    """Angle between a brace and the plate's grain, which runs along y."""
+    """Angle between a brace, along its chord if it is curved, and the plate's grain, which runs along y."""
     return pi / 2 - atan2(abs(brace.heading_xy[1]), abs(brace.heading_xy[0]))
 
 
@@ -135,12 +140,12 @@ def _strip_widths(brace: CarvedBrace, placed: PlacedPlate, lengths: list[float])
     return narrow, max(narrow, wide)
 
 
-def _strip(brace: CarvedBrace, board: Wood, placed: PlacedPlate, width_mm: float, spec: AirSpec) -> _Strip:
+def _strip(brace: CarvedBrace, own: Wood, board: Wood, placed: PlacedPlate, width_mm: float, spec: AirSpec) -> _Strip:
     """Work out the bending at stations along the brace and what it raises the middle."""
     assert board.movement is not None
     x = np.linspace(0.0, brace.length_mm, _STATIONS)
     parts = section(brace, x, notched=False)
-    e, thick, angle = wood(brace.wood).elastic.e_l_mpa, placed.spec.thickness_mm, _grain_rad(brace)
+    e, thick, angle = own.elastic.e_l_mpa, placed.spec.thickness_mm, _grain_rad(brace)
     e_plate = strip_modulus_mpa(board.elastic, angle)
     low = Layer(e_plate * width_mm * thick, e_plate * width_mm * thick**3 / 12, -thick / 2)
     strain = change_ratio_along_ring(board.movement, spec.ring_angle_deg) * sin(angle) ** 2
@@ -161,7 +166,7 @@ def _rise(x: Floats, bends: Floats) -> float:
 
 def _movement(brace: CarvedBrace, strips: list[_Strip]) -> BraceMovement:
     rises = [s.rise_mm for s in strips]
-    arc = brace.glue_arc_radius_mm
+    arc = brace.bed.radius_mm if brace.is_curved else brace.glue_arc_radius_mm  # the dome's, in its upright plane
     sprung = [arc if isinf(arc) else arc / (1 - s.lost_ratio) for s in strips]
     return BraceMovement(
         brace.name, float(np.degrees(_grain_rad(brace))), arc, (rises[0], rises[1]), (sprung[0], sprung[1])

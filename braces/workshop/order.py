@@ -49,6 +49,16 @@ class Draft:
     drawings: tuple[str, ...] = field(default=())
 
 
+def brace_key(name: str) -> str:
+    """Return the stem of a brace's drawing, which is also its page in the book.
+
+    >>> brace_key("Tone bar_1")
+    'brace-tone-bar-1'
+    """
+    plain = "".join(c if c.isascii() and c.isalnum() else "-" for c in name.lower())
+    return "brace-" + "-".join(part for part in plain.split("-") if part)
+
+
 def length_words(value_mm: float, inches: bool = False, digits: int = 1) -> str:
     """Return a length in mm, with inches to 1/64 beside it if asked.
 

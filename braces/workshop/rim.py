@@ -17,7 +17,8 @@ from typing import Literal
 import numpy as np
 
 from braces.base.arrays import Floats, Points, frozen_floats
-from braces.curves.path import Path, line_hits
+from braces.curves.hits import line_hits
+from braces.curves.path import Path
 from braces.placed.values import Placed
 from braces.workshop.along import PlaceKind, half_grid, lengths_mm, places
 from braces.workshop.faces import back_glue_z_mm, top_glue_z_mm
@@ -55,6 +56,7 @@ class SideMark:
     along_mm: float  #: from the tail, along the middle of the side's thickness
     top_z_mm: float
     back_z_mm: float
+    mitre_deg: float = 0.0  #: at a corner: how far off square the two pieces of the side are cut there
 
     @property
     def height_mm(self) -> float:
@@ -173,8 +175,10 @@ def _side(placed: Placed, name: SideName, sign: int, top: GlueEdge) -> Side:
     u = half_grid(outline, max(8, int(longest / _STATION_MM)))
     if sign < 0:
         u = outline.count - u[::-1]
-    outer = outline.point(u)
+    ends = float(u[0]), float(u[-1])
     middle, inner = outline.inside(thick / 2), outline.inside(thick)
+    u = middle.kept(u)
+    outer = outline.point(u)
     top_z, back_z = top(outer), back_glue_z_mm(placed, outer)
     more = (top(inner.point(u)) - back_glue_z_mm(placed, inner.point(u))) - (top_z - back_z)
     along = lengths_mm(middle, u)
@@ -185,8 +189,8 @@ def _side(placed: Placed, name: SideName, sign: int, top: GlueEdge) -> Side:
         frozen_floats(along),
         frozen_floats(top_z),
         frozen_floats(back_z),
-        float(lengths_mm(outline, u)[-1]),
-        float(lengths_mm(inner, u)[-1]),
+        outline.length(*ends),
+        inner.length(*ends),
         float(np.max(more)),
         _marks(placed, sign, middle, top),
     )
@@ -204,7 +208,8 @@ def _marks(placed: Placed, sign: int, middle: Path, top: GlueEdge) -> tuple[Side
     for kind, u in found:
         xy = outline.point(np.array([u]))
         along = middle.length(0.0, u) if sign > 0 else middle.length(u if u > 0 else middle.count, middle.count)
-        marks.append(SideMark(kind, along, float(top(xy)[0]), float(back_glue_z_mm(placed, xy)[0])))
+        mitre = abs(outline.turn_deg(int(u))) / 2 if kind == "corner" else 0.0
+        marks.append(SideMark(kind, along, float(top(xy)[0]), float(back_glue_z_mm(placed, xy)[0]), mitre))
     return tuple(sorted(marks, key=lambda m: m.along_mm))
 
 

@@ -27,6 +27,7 @@ class RosetteCut:
     outer_radius_mm: float
     circles_mm: tuple[float, ...]
     depths_mm: tuple[float, ...]  #: of each pass, the last one full
+    cutter_mm: float  #: diameter of the bit
 
 
 def rosette_cut(placed: Placed, spec: RosetteSpec | None = None) -> RosetteCut | None:
@@ -48,4 +49,6 @@ def rosette_cut(placed: Placed, spec: RosetteSpec | None = None) -> RosetteCut |
     steps = ceil((last - first) / (spec.share_ratio * spec.cutter_mm) - 1e-9)
     circles = tuple(first + (last - first) * k / steps for k in range(steps + 1)) if steps else (first,)
     passes = ceil(spec.depth_mm / spec.pass_mm - 1e-9)
-    return RosetteCut(inner, outer, circles, tuple(spec.depth_mm * (k + 1) / passes for k in range(passes)))
+    return RosetteCut(
+        inner, outer, circles, tuple(spec.depth_mm * (k + 1) / passes for k in range(passes)), spec.cutter_mm
+    )

@@ -9,6 +9,7 @@ is as sharp as a knife, and the rod's round ends beside a brace reach a radius f
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from math import ceil, cos, hypot, pi, sqrt
 
 import numpy as np
@@ -23,6 +24,18 @@ FAR_MM = 25.0  #: clearances beyond this are not told apart
 _SLOPE_RATIO = 0.99  #: a face's height over a point, times this, is no more than its distance (slopes below 8 degrees)
 
 
+def _seen_from(pose: Placement, points: Array) -> Array:
+    """Return body points (..., 3) in the frame that ``pose`` takes to the body."""
+    rotation, shift = _axes(pose)
+    return np.asarray((points - shift) @ rotation)
+
+
+@lru_cache(maxsize=1024)
+def _axes(pose: Placement) -> tuple[Array, Array]:
+    """A pose as arrays: a search asks for the same few some ten thousand times."""
+    return np.array(pose.rotation), np.array(pose.shift)
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Face:
     """The inner face of a plate: ``surface`` in the plate's frame, w into the room."""
@@ -32,7 +45,7 @@ class Face:
 
     def clearance(self, points: Array) -> Array:
         """Distance (...) of body points (..., 3) from the face into the room, negative beyond it; never too great."""
-        local = self.pose.inverse()(points)
+        local = _seen_from(self.pose, points)
         height = local[..., 2] - self.surface.z(local[..., 0], local[..., 1])
         return np.asarray(np.where(height > 0, _SLOPE_RATIO * height, height))
 
@@ -47,7 +60,7 @@ class Boxes:
 
     def clearance(self, points: Points) -> Floats:
         """Distance (m,) of body points (m, 3) from the nearest box, 0 inside; at most ``FAR_MM`` is told."""
-        local = self.pose.inverse()(points)
+        local = _seen_from(self.pose, points)
         low, high = self.rows[:, :3].min(axis=0), self.rows[:, 3:].max(axis=0)
         rough = np.linalg.norm(np.maximum(np.maximum(low - local, local - high), 0.0), axis=1)
         out = np.minimum(rough, FAR_MM)

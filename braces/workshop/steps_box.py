@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from braces.workshop.cautions import caution
 from braces.workshop.order import Draft, Job
+from braces.workshop.props import way_words
 from braces.workshop.rim import Block, Rim
 
 
@@ -147,15 +148,22 @@ def _props(job: Job) -> Draft:
     for i, p in enumerate(job.bench.props, 1):
         lines.append(
             f"Prop {i}, {_off(job, p.spec.x_mm)} and {job.say(p.spec.y_mm)} from the tail: "
-            f"{job.say(p.length_mm)} long between the bare plates, ends {_bevel(p.top_bevel_deg)} (top) and "
-            f"{_bevel(p.back_bevel_deg)} (back). {p.advice}"
+            f"{job.say(p.length_mm)} long from {_on(p.on_back, 'back')} to {_on(p.on_top, 'top')}, its ends rising "
+            f"{_bevel(p.top_bevel_deg)} (upper) and {_bevel(p.back_bevel_deg)} (lower). {p.advice}"
         )
     return Draft(
         "Props",
         " ".join(lines),
         ("each prop comes out through the soundhole in a trial before the box is closed",
          "a cord tied to each prop"),
+        (caution("clamps"),),
+        ("props",),
     )  # fmt: skip
+
+
+def _on(piece: str, plate: str) -> str:
+    """What an end of a prop presses on."""
+    return f"the {piece} of the {plate}" if piece else f"the bare {plate}"
 
 
 def _off(job: Job, x_mm: float) -> str:
@@ -196,10 +204,17 @@ def _close(job: Job, k: int, name: str) -> Draft:
 
 
 def _props_out(job: Job) -> Draft:
+    ways = []
+    for i, p in enumerate(job.bench.props, 1):
+        how = way_words(p, job.carved.placed.design.handed)
+        if how:
+            ways.append(f"Prop {i}: free it by {job.say(p.spec.freed_by_mm)}, {how}.")
     return Draft(
         "Take the props out",
-        "When the glue's clamp time is over, free each prop, lean it, turn it and draw it out through the soundhole.",
+        "When the glue's clamp time is over, free the props one by one and draw them out through the soundhole. "
+        + " ".join(ways),
         ("as many props out as went in",),
+        drawings=("props",),
     )
 
 

@@ -8,7 +8,7 @@ from math import isinf
 from braces.carved.values import CarvedBrace, CarvedPlate, Notch
 from braces.placed.values import PlacedPlate
 from braces.workshop.cautions import Caution, caution, trade_cautions
-from braces.workshop.order import Draft, Job
+from braces.workshop.order import Draft, Job, brace_key
 
 MOST_JOINTS_TOLD = 10  #: more are left to the sheets of the braces
 
@@ -23,6 +23,7 @@ def plate_steps(job: Job) -> Iterator[Draft]:
         yield _soundhole(job)
     for plate, placed in zip(job.carved.plates, job.carved.placed.plates, strict=True):
         yield from _flat_pieces(job, plate, placed)
+        yield from _laminating(job, plate)
         if plate.braces:
             yield _blanks(job, plate, placed)
             if any(b.notches for b in plate.braces):
@@ -80,18 +81,26 @@ def _soundhole(job: Job) -> Draft:
         )
         checks.insert(0, "the rosette sits flush and tight")
     text += f"Then cut the hole, radius {job.say(placed.soundhole_radius_mm)}."
+    text += "".join(f" Note: {n}." for n in job.bench.notes if n.startswith("rosette"))
     title = "Rosette and soundhole" if cut else "Soundhole"
-    return Draft(title, text, tuple(checks), (caution("machine"),), ("plan-top",))
+    return Draft(title, text, tuple(checks), (caution("machine"),), (*(("rosette",) if cut else ()), "plan-top"))
 
 
 def _flat_pieces(job: Job, plate: CarvedPlate, placed: PlacedPlate) -> Iterator[Draft]:
-    parts, spec = [], placed.spec
+    parts, spec, sheets = [], placed.spec, [f"plan-{plate.name}"]
     if spec.centre_strip is not None and plate.strip_pieces:
-        lengths = ", ".join(f"{p.number}: {job.say(p.length_mm)}" for p in plate.strip_pieces)
+        cuts = [c for c in job.bench.strips if c.plate == plate.name]
+        lengths = "; ".join(
+            f"{c.number}: {job.say(c.glue_mm)} along the glue face ({c.tail_end.meets} {c.tail_end.words}, "
+            f"{c.neck_end.meets} {c.neck_end.words})"
+            for c in cuts
+        )
         parts.append(
             f"Centre strip, {spec.centre_strip.wood}, {job.say(spec.centre_strip.width_mm)} wide and "
-            f"{job.say(spec.centre_strip.thickness_mm)} thick, grain across the joint; pieces from the tail: {lengths}."
+            f"{job.say(spec.centre_strip.thickness_mm)} thick, grain across the joint; pieces from the tail, with what "
+            f"each end is sawn to: {lengths}."
         )
+        sheets.append(f"strip-{plate.name}")
     if spec.bridge_plate is not None and plate.bridge_plate is not None:
         parts.append(
             f"Bridge plate, {spec.bridge_plate.wood}, {job.say(spec.bridge_plate.thickness_mm)} thick, cut to the "
@@ -106,8 +115,30 @@ def _flat_pieces(job: Job, plate: CarvedPlate, placed: PlacedPlate) -> Iterator[
             " ".join(parts) + f" Glue them in the dish or on a caul hollowed to it, with {job.bench.spec.glue.name}.",
             ("every piece lies down along all its edges", "squeeze-out cleaned off before it sets"),
             _glue_cautions(job),
-            (f"plan-{plate.name}",),
+            tuple(sheets),
         )
+
+
+def _laminating(job: Job, plate: CarvedPlate) -> Iterator[Draft]:
+    bent = [b for b in plate.braces if b.is_curved]
+    if not bent:
+        return
+    each = " ".join(
+        f"{b.name}: {b.blank.laminations_count} strips {job.say(b.blank.strip_mm, 2)} × {job.say(b.blank.height_mm)} × "
+        f"{job.say(b.blank.length_mm)}, centre line to a radius of {job.say(abs(b.radius_mm))}."
+        for b in bent
+    )
+    yield Draft(
+        f"Laminate the curved braces of the {plate.name}",
+        "Saw two cauls to the inner and the outer face of each form sheet, smooth them, and line them with film or "
+        f"waxed paper. {each} Bend the strips dry first, all together; warm them if they complain. Then glue, close "
+        "the form from its middle outwards, and leave it closed for the glue maker's full time: a stack that is let "
+        "out early springs open. Plane both edges square afterwards and lay the stick on the form's drawing.",
+        ("the dry stack lies on the form all along, without a gap", "no strip has cracked on its outside",
+         "the stick lies on both lines of its form sheet within 0.5 mm once it is out"),
+        (caution("clamps"), caution("machine"), *_glue_cautions(job)),
+        tuple(f"form-{brace_key(b.name).removeprefix('brace-')}" for b in bent),
+    )  # fmt: skip
 
 
 def _blanks(job: Job, plate: CarvedPlate, placed: PlacedPlate) -> Draft:
@@ -120,13 +151,16 @@ def _blanks(job: Job, plate: CarvedPlate, placed: PlacedPlate) -> Draft:
             f"{job.say(dome.inner_radius_mm, 0)} of radius, or sand it in the dish with the brace held upright. "
             "A brace off the dome's middle has a bevel, which its sheet gives."
         )
+    bent = [b.name for b in plate.braces if b.is_curved]
+    if bent:
+        arch += f" Fit {', '.join(bent)} in the dish, on the line of the plan: no straight caul follows a curve."
     return Draft(
         f"Brace blanks of the {plate.name}",
-        f"Cut {len(plate.braces)} blanks, over-long and over-high as the stock list says. {arch} Stick the templates "
-        "on, arrows to neck and tail as drawn.",
+        f"Cut {len(plate.braces) - len(bent)} blanks, over-long and over-high as the stock list says. {arch} Stick the "
+        "templates on, arrows to neck and tail as drawn.",
         ("each glue face shows no light on the plate in its dish", "names and arrows on every blank"),
         (caution("edge"),),
-        tuple(_key(b) for b in plate.braces),
+        tuple(brace_key(b.name) for b in plate.braces),
     )
 
 
@@ -142,7 +176,7 @@ def _joints(job: Job, plate: CarvedPlate) -> Draft:
         " ".join(lines) + " Saw inside both walls, pare to the lines, try the pair together off the plate.",
         ("each joint closes by hand push, without rocking", "carved edges level with each other where they cross"),
         (caution("edge"),),
-        tuple(_key(b) for b in plate.braces if b.notches),
+        tuple(brace_key(b.name) for b in plate.braces if b.notches),
     )
 
 
@@ -179,6 +213,9 @@ def _glue_up(job: Job, plate: CarvedPlate, placed: PlacedPlate) -> Draft:
         )
         cautions.insert(0, caution("eyes"))
         drawings.append(f"deck-{plate.name}")
+    elif job.bench.spec.method == "clamps":
+        text += "Press each brace with cauls and clamps over a board hollowed to the dome, clamps two heights apart. "
+        cautions.insert(0, caution("clamps"))
     return Draft(
         f"Glue the braces to the {plate.name}",
         text + "Do a dry run first.",
@@ -209,11 +246,5 @@ def _carve(plate: CarvedPlate) -> Draft:
         "joints square as the sections show. Check heights at the stations of each sheet.",
         ("heights at the stations within 0.3 mm", "low ends of tucked braces as high as their pockets"),
         (caution("edge"), caution("dust")),
-        tuple(_key(b) for b in plate.braces),
+        tuple(brace_key(b.name) for b in plate.braces),
     )
-
-
-def _key(brace: CarvedBrace) -> str:
-    """Stem of a brace's drawing, as the drawings name it."""
-    plain = "".join(c if c.isascii() and c.isalnum() else "-" for c in brace.name.lower())
-    return "brace-" + "-".join(part for part in plain.split("-") if part)

@@ -15,7 +15,8 @@ import numpy as np
 
 from braces.base.arrays import Floats, frozen_floats
 from braces.carved.values import Carved, Pocket
-from braces.curves.path import Path, line_hits
+from braces.curves.hits import line_hits
+from braces.curves.path import Path
 from braces.placed.values import Placed, PlacedPlate
 from braces.workshop.along import half_grid, lengths_mm, parameter_at
 from braces.workshop.faces import back_glue_z_mm
@@ -73,7 +74,7 @@ def _tape(carved: Carved, side: SideName, sign: int, edge: GlueEdge) -> Tape:
     path = _face(placed)
     longest = path.perimeter_mm / path.count * 2
     u = half_grid(path, max(8, int(longest / _STATION_MM)))
-    u = u if sign > 0 else path.count - u
+    u = path.kept(u) if sign > 0 else path.kept(path.count - u[::-1])[::-1]
     xy = path.point(u)
     along = lengths_mm(path, u) if sign > 0 else _backwards(lengths_mm(path, u[::-1]))
     body = placed.design.body
@@ -118,9 +119,10 @@ def _carried(placed: Placed, plate: PlacedPlate, pocket: Pocket, path: Path, sig
     """Carry a pocket from its own plate's lining to the tape."""
     ratio = plate.lining.count / path.count
     edges = []
-    for along in (pocket.along_rim_mm - pocket.width_mm / 2, pocket.along_rim_mm + pocket.width_mm / 2):
-        u = _signed_parameter(plate.lining, sign * along) / ratio
-        edges.append(sign * (path.length(0.0, u) if u >= 0 else -path.length(0.0, -u)))
+    for edge in (pocket.along_rim_mm - pocket.width_mm / 2, pocket.along_rim_mm + pocket.width_mm / 2):
+        u = _signed_parameter(plate.lining, sign * edge) / ratio
+        along = path.length(0.0, u) if u >= 0 else -path.length(u + path.count, float(path.count))
+        edges.append(sign * along)
     return TapePocket(pocket.number, plate.name, pocket.brace, edges[0], edges[1], pocket.height_mm, pocket.reach_mm)
 
 

@@ -12,7 +12,7 @@ from braces.base.problems import known_codes
 MARK = b"# <-- this line"
 FILES = sorted(BAD.glob("*.toml"))
 #: Codes that a maker should know of and that do not stop the work.
-WARNINGS = frozenset({"L13", "L14", "L15", "L16", "C06", "J06", "J07"})
+WARNINGS = frozenset({"L13", "L14", "L15", "L16", "C06", "C08", "J06", "J07", "J08", "B07", "S06"})
 
 
 @pytest.mark.parametrize("path", FILES, ids=lambda p: p.stem)

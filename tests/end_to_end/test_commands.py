@@ -92,6 +92,14 @@ def test_unknown_product(product: str, tmp_path: Path) -> None:
         assert 'Did you mean "summary"?' in done.err
 
 
+def test_inches_beside_mm(tmp_path: Path) -> None:
+    done = run_here("make", "wren", "--out", tmp_path, "--only", "drawings,book", "--inches")
+    assert done.code == 0, done.text
+    plan = (tmp_path / "wren" / "drawings" / "plan-top.svg").read_text(encoding="utf-8")
+    assert re.search(r"\(\d+ \d+/\d+\) long", plan)
+    assert " in)" in (tmp_path / "wren" / "shop-book.html").read_text(encoding="utf-8")
+
+
 def test_unknown_paper() -> None:
     done = run_here("make", "fieldfare", "--paper", "papyrus")
     assert done.code == 2
@@ -137,7 +145,7 @@ def test_cut_list_and_stations_are_tables(tmp_path: Path) -> None:
         assert brace["stations"][-1]["at"] == pytest.approx(brace["length"], abs=1e-4)
 
 
-@pytest.mark.parametrize("topic", ["fields", "problems", "summary", "C01", "c01"])
+@pytest.mark.parametrize("topic", ["fields", "problems", "summary", "bench", "C01", "c01"])
 def test_reference(topic: str) -> None:
     done = run_here("reference", topic)
     assert done.code == 0
@@ -211,7 +219,7 @@ def test_a_fault_of_ours_is_told_in_one_line() -> None:
     from subprocess import run as process
     from sys import executable
 
-    broken = "import braces.cli.main as m\ndef bad(_): raise RuntimeError('oh\\x1b[31m no')\nm.study = bad\nm.run()\n"
+    broken = "import braces.cli.designs as d\nfrom braces.cli.main import run\ndef bad(_): raise RuntimeError('oh\\x1b[31m no')\nd.study = bad\nrun()\n"
     done = process([executable, "-c", broken, "check", "fieldfare"], capture_output=True, text=True, check=False)
     assert done.returncode == 1
     assert done.stderr.startswith("braces failed: RuntimeError: oh?[31m no")

@@ -34,7 +34,8 @@ def mm(value: float) -> str:
 def mark_text(mark: Mark) -> str:
     if isinstance(mark, Label):
         numbers = " ".join(map(mm, (mark.x_mm, mark.y_mm, mark.height_mm, mark.angle_deg)))
-        return f"label {mark.layer} {numbers} {mark.anchor} {'bold' if mark.bold else 'plain'} {mark.text}"
+        step = f"({mark.step}) " if mark.step else ""
+        return f"label {mark.layer} {numbers} {mark.anchor} {'bold' if mark.bold else 'plain'} {step}{mark.text}"
     points = "\n".join(f"{mm(x)} {mm(y)}" for x, y in mark.points)
     digest = hashlib.sha256(points.encode()).hexdigest()[:16]
     ends = " ".join(map(mm, (*mark.points[0], *mark.points[-1])))

@@ -11,8 +11,11 @@ from support.designs import BAD, ROOT, TWO, carved_of
 from braces.base.problems import known_codes
 from braces.design.load import preset_names
 from braces.design.schema import SHIPPED, schema_text
-from braces.reports.reference import summary_keys
+from braces.reports.bench_numbers import bench_numbers
+from braces.reports.reference import bench_keys, summary_keys
 from braces.reports.summary import summary
+from braces.workshop.bench import BenchSpec, bench
+from braces.workshop.props import PropSpec
 
 PACKAGE = ROOT / "braces"
 CODE = re.compile(r"^[A-Z][0-9]{2}$")
@@ -46,9 +49,11 @@ NOT_FROM_A_FILE = {"F01", "F02"}
 
 
 def test_every_code_of_a_design_has_a_bad_example() -> None:
-    """Codes that begin with T are about drawings that are traced; their examples lie with the tests of tracing."""
+    """T: drawings that are traced; their examples lie with the tests of tracing. M: what a call asks for; with those
+    of carving and of stock.
+    """
     shown = {path.name[:3] for path in BAD.glob("*.toml")}
-    assert shown == {code for code in known_codes() if code[0] != "T"} - NOT_FROM_A_FILE
+    assert shown == {code for code in known_codes() if code[0] not in "TM"} - NOT_FROM_A_FILE
 
 
 def key_paths(value: Any, path: str = "") -> set[str]:
@@ -72,6 +77,16 @@ def test_summary_keys_are_documented_and_documented_keys_are_there(name: str) ->
     assert not undocumented
     missing = {d for d in documented if d not in paths and d.split("[]")[0] in paths and carries(table, d)}
     assert not missing
+
+
+@pytest.mark.parametrize("name", TWO)
+def test_bench_keys_are_documented_and_documented_keys_are_there(name: str) -> None:
+    carved = carved_of(name)
+    work = bench(carved, BenchSpec(props=(PropSpec(100.0, 380.0),) if name == "fieldfare" else ()))
+    table = bench_numbers(carved.placed.design, work, "00000000")
+    paths, documented = key_paths(table), set(bench_keys())
+    assert not {p for p in paths if not any(covers(d, p) for d in documented)}
+    assert not {d for d in documented if d not in paths and carries(table, d)}
 
 
 def covers(documented: str, path: str) -> bool:

@@ -10,7 +10,7 @@ PACKAGE = Path(__file__).parents[2] / "braces"
 LAYERS = [
     {"base"}, {"curves"}, {"traced"}, {"design"}, {"placed"}, {"carved"}, {"mechanics"}, {"workshop"},
     {"sheets", "solids", "reports"},  # siblings: may not import one another
-    {"app"}, {"cli", "web"},
+    {"app"}, {"web"}, {"cli"},
 ]  # fmt: skip
 RANK = {name: i for i, layer in enumerate(LAYERS) for name in layer}
 FILES = sorted(PACKAGE.rglob("*.py"))

@@ -7,7 +7,7 @@ import pytest
 
 HEAVY = (
     "cadquery", "OCP", "vtkmodules", "reportlab", "pikepdf", "ezdxf", "scipy", "shapely", "trimesh", "manifold3d",
-    "matplotlib", "casadi", "PIL", "pypdfium2", "hypothesis",
+    "matplotlib", "casadi", "PIL", "pypdfium2", "hypothesis", "starlette", "uvicorn", "tomlkit",
 )  # fmt: skip
 LISTING = """
 import sys

@@ -9,7 +9,7 @@ import pytest
 PACKAGE = Path(__file__).parents[2] / "braces"
 SUFFIXES = (
     "_mm", "_mm2", "_mm3", "_mm4", "_deg", "_rad", "_n", "_n_mm", "_n_mm2", "_mpa", "_kg_m3", "_g", "_hz",
-    "_ratio", "_fraction", "_count",
+    "_ratio", "_fraction", "_count", "_celsius",
 )  # fmt: skip
 ALONE = {"mm", "ratio"}  #: names that are nothing but a unit, as in Reach.mm
 

@@ -13,7 +13,8 @@ from scipy.special import ellipe
 from shapely.geometry import Polygon
 from support.designs import TWO, placed_of
 
-from braces.curves.path import Path, line_hits
+from braces.curves.hits import line_hits
+from braces.curves.path import Path
 from braces.curves.polynomial import quintic_pieces
 from braces.curves.ring import circle as ring_circle
 

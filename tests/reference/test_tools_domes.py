@@ -7,6 +7,8 @@ Sources:
 - a dish named in feet: 1 ft = 304.8 mm exactly (ISO 80000-3)
 """
 
+import re
+from decimal import Decimal, localcontext
 from io import BytesIO
 from math import cos, radians, sqrt, tan
 
@@ -22,7 +24,7 @@ from support.tool_parts import SETTINGS, part
 from braces.solids.check import faces_of, glue_points, volume_mm3
 from braces.solids.step import step_bytes
 from braces.solids.stl import stl_bytes
-from braces.solids.tools.sanding import channel_of, liner_section, sticks
+from braces.solids.tools.sanding import channel_of, liner_section, sagitta_mm, sticks
 
 FT = 304.8
 TOP, BACK = 28 * FT, 15 * FT  # fieldfare's dishes
@@ -188,3 +190,23 @@ def test_glue_faces_lie_in_the_caul():
         for brace in plate.braces:
             assert brace.glue.radius_mm + SETTINGS.abrasive_mm == pytest.approx(SPHERES[name], abs=1e-9)
     assert len(glue_points(part("outer-caul-top").shape, carved.top.braces[0].glue)) > 0
+
+
+@pytest.mark.parametrize("feet", [12, 15, 16, 20, 25, 28, 30])
+@pytest.mark.parametrize("half", [107.0, 150.0, 200.0])
+def test_sagittas_of_common_dishes(feet, half):
+    """R - sqrt(R^2 - x^2) in decimal arithmetic of 40 digits, and back through the spherometer formula."""
+    with localcontext() as exact:
+        exact.prec = 40
+        r, x = Decimal(feet) * Decimal("304.8"), Decimal(str(half))
+        expected = r - (r * r - x * x).sqrt()
+    rise = sagitta_mm(feet * FT, half)
+    assert rise == pytest.approx(float(expected), rel=1e-9)
+    assert (half**2 + rise**2) / (2 * rise) == pytest.approx(feet * FT, rel=1e-8)
+
+
+def test_step_states_its_schema_and_millimetres():
+    """ISO 10303-214 is the kernel's AUTOMOTIVE_DESIGN schema; SI_UNIT with the prefix milli and the name metre."""
+    text = step_bytes(part("sanding-caul-top").shape, "sanding caul").decode("ascii")
+    assert re.search(r"FILE_SCHEMA\(\('AUTOMOTIVE_DESIGN", text)
+    assert "SI_UNIT(.MILLI.,.METRE.)" in text.replace(" ", "")

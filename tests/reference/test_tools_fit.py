@@ -4,8 +4,9 @@ Sources: Boolean intersections by manifold3d of meshes made within 0.01 mm; dist
 shapes by the kernel's own extrema; closed forms of the notch and the pocket, which are prisms.
 """
 
+from dataclasses import replace
 from functools import cache
-from math import radians, sin, tan
+from math import cos, radians, sin, tan
 
 import numpy as np
 import pytest
@@ -18,13 +19,14 @@ from support.tool_parts import SETTINGS, brace, common_mm3, part, parts_of, piec
 
 from braces.curves.frames import Placement, stay
 from braces.solids.brace import brace_solid
-from braces.solids.check import faces_of
+from braces.solids.check import faces_of, volume_mm3
 from braces.solids.mesh import mesh
 from braces.solids.tools.bodies import body, box, slab
 from braces.solids.tools.placing import moved
 from braces.solids.tools.pockets import home_of, shape_of
 from braces.solids.tools.prism import prism
 from braces.solids.tools.profiles import section_at, stations_of
+from braces.solids.tools.registry import tool_parts
 
 C, G = SETTINGS.clearance_mm, SETTINGS.gauge_mm
 MESH_MM = 0.005
@@ -262,6 +264,79 @@ def test_steps_of_the_height_gauge_stand_on_the_plate():
     v = made.pieces[0].vertices
     half = np.ptp(v[:, 0]) / 2
     for k, height in enumerate(heights[:-1]):
-        middle = -half + 10 * k + 5
-        level = v[(np.abs(np.abs(v[:, 0] - middle) - 5) < 1e-6) & (v[:, 1] > 1.0)][:, 1]
+        middle = -half + 12 * k + 6
+        level = v[(np.abs(np.abs(v[:, 0] - middle) - 6) < 1e-6) & (v[:, 1] > 1.0)][:, 1]
         assert np.abs(level - (height + radius - (radius**2 - middle**2) ** 0.5)).min() < 1e-6
+
+
+@cache
+def stick_of(name: str, design: str) -> Manifold:
+    return body(*mesh(brace_solid(brace(name, design)), MESH_MM))
+
+
+def test_an_inlet_gauge_in_its_inlet():
+    """Whimbrel's tone bar is let into the side of the X from the glue face. In place the go tongue touches nothing;
+    it stands off both walls by half the play, off the inner end by the play, and its steps bracket the depth."""
+    plate = carved_of("whimbrel").top
+    b, notch = next((b, n) for b in plate.braces for n in b.notches if n.kind == "inlet")
+    made = next(
+        p for p in parts_of("whimbrel") if p.name.startswith("notch-gauge") and p.title.endswith(f"for {notch.with_}")
+    )
+    gauge, stick = piece_body(made.pieces[0]), stick_of(b.name, "whimbrel")
+    assert common_mm3(placed(gauge, made.home, (0, 0, -1e-4)), stick) == 0
+    along = (cos(radians(notch.angle_deg)), sin(radians(notch.angle_deg)))
+    across = (-along[1], along[0])
+    for sense in (1.0, -1.0):
+        for share, bites in ((0.9, False), (1.2, True)):
+            shift = (sense * share * G / 2 * across[0], sense * share * G / 2 * across[1], -1e-3)
+            assert (common_mm3(placed(gauge, made.home, shift), stick) > 1e-4) == bites
+    inwards = -1.0 if notch.y_from_mm > -b.width_mm / 2 else 1.0
+    deeper = tuple(inwards * 1.3 * G / abs(along[1]) * v * (1.0 if along[1] > 0 else -1.0) for v in along)
+    assert common_mm3(placed(gauge, made.home, (*deeper, -1e-3)), stick) > 1e-4
+    steps = [dict(made.dimensions)[k] for k in ("low step mm", "high step mm")]
+    assert steps[0] < notch.depth_mm < steps[1]
+
+
+def test_the_gauge_of_a_notch_for_every_notch():
+    """Every notch of every preset with notches of each kind has a gauge with its width and angle."""
+    for name in ("whimbrel", "dunnock", "curlew"):
+        gauges = [dict(p.dimensions) for p in parts_of(name) if p.name.startswith("notch-gauge")]
+        for b in carved_of(name).braces:
+            for n in b.notches:
+                assert any(
+                    abs(g["across mm"] - n.across_mm) < 0.01 and abs(g["angle deg"] - n.angle_deg) < 0.01
+                    for g in gauges
+                ), (name, b.name, n.kind)
+
+
+BLANKS = replace(SETTINGS, cauls_on="blank")
+
+
+def test_cauls_on_blanks_are_prisms_with_straight_floors():
+    """Section: the bar's width by its height less the groove and two chamfers; less a pyramid of eight sides in each
+    seat, 8 tan(22.5 deg) h^2 at its mouth and h deep (a third of base times height)."""
+    for made in tool_parts(carved_of("fieldfare"), BLANKS, ("clamping-caul",)):
+        sizes = dict(made.dimensions)
+        b = brace(made.serves[0])
+        wide, long = sizes["width mm"], sizes["to mm"] - sizes["from mm"]
+        low, high, _ = (made.pieces[0].size_mm[2], b.width_mm + 2 * C, 0.0)
+        section = wide * low - high * (1.5 + C) - 0.6**2
+        seats = sum(1 for k in sizes if k.startswith("seat"))
+        h = min(4.0, wide / 2 - 1.2)
+        pit = 8 * tan(radians(22.5)) * h**3 / 3
+        assert volume_mm3(made.shape) == pytest.approx(section * long - seats * pit, rel=1e-6), made.name
+
+
+def test_a_flat_plate_gets_a_flat_sanding_block():
+    """Wren's back is flat: a prism of the stated section, no radius."""
+    made = part("sanding-caul-back", "wren")
+    sizes = dict(made.dimensions)
+    assert "radius mm" not in sizes
+    section = sizes["channel mm"] * 12 + 2 * 4 * 22 + 2 * 14 * 8 - 2 * 3 * 0.6**2 / 2
+    assert volume_mm3(made.shape) == pytest.approx(section * sizes["length mm"], rel=1e-9)
+
+
+def test_volume_of_a_strip_gauge():
+    """A prism: handle 56 x 24, tongues 20 long of both widths, 4 thick."""
+    made = part("strip-gauge-back-16_2")
+    assert volume_mm3(made.shape) == pytest.approx((56 * 24 + 20 * (16.1 + 16.3)) * 4, rel=1e-9)

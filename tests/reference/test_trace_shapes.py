@@ -18,9 +18,14 @@ from math import gamma, pi
 import ezdxf
 import numpy as np
 import pytest
+import shapely
 from scipy.integrate import quad
 from scipy.special import ellipe
+from support.designs import placed_of
 
+from braces.sheets.drawing import Drawing, Stroke
+from braces.sheets.dxf import dxf
+from braces.sheets.svg import svg
 from braces.traced.trace import Traced, TraceOptions, trace
 
 FLATTENED_MM = 0.01
@@ -129,3 +134,17 @@ def test_rational_spline_is_a_circle() -> None:
     traced = trace(out.getvalue().encode(), "nurbs.dxf")
     assert np.hypot(*(traced.points - [0, r]).T) == pytest.approx(r, abs=0.05)
     check(traced, 2 * pi * r, pi * r * r)
+
+
+@pytest.mark.parametrize("name", ["fieldfare", "wren"])
+@pytest.mark.parametrize("kind", ["dxf", "svg"])
+def test_an_outline_written_by_us_is_read_back_as_itself(name: str, kind: str) -> None:
+    """Out through our sinks, in through ezdxf and svgelements, traced: the same curve within the stated deviation."""
+    outline = placed_of(name).outline
+    drawing = Drawing("outline", name, "front", "plan", (Stroke(outline.dense(60), "cut", closed=True),))
+    data = dxf(drawing) if kind == "dxf" else svg(drawing)
+    traced = trace(data, f"outline.{kind}", TraceOptions(layer="cut" if kind == "dxf" else None))
+    ring = shapely.LinearRing(outline.dense(400))
+    off = max(ring.distance(shapely.Point(p)) for p in traced.curve)
+    assert off < traced.greatest_deviation_mm + 0.02 + 0.01  # the sinks' own tolerances: arcs, and chords
+    check(traced, outline.perimeter_mm, outline.area_mm2())

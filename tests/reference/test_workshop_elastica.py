@@ -11,8 +11,9 @@ from math import cos, pi, radians, sin
 import numpy as np
 import pytest
 from scipy.integrate import quad, solve_ivp
+from scipy.special import ellipe, ellipk
 
-from braces.workshop.elastica import bent_bar
+from braces.workshop.elastica import LEAST_GAP_RATIO, bent_bar
 
 EI = 3.0e6
 #: end slope, P/Pcr, xa/l, ya/l
@@ -31,7 +32,7 @@ def test_against_the_printed_table(slope: float, push: float, gap: float, bow: f
 #: computed series, to four decimals: end slope, P/Pcr, xa/l, ya/l
 COMPUTED = [
     (5, 1.0010, 0.9981, 0.0555), (10, 1.0038, 0.9924, 0.1108), (30, 1.0351, 0.9324, 0.3239),
-    (60, 1.1517, 0.7410, 0.5932),
+    (60, 1.1517, 0.7410, 0.5932), (80, 1.2939, 0.5594, 0.7195),
 ]  # fmt: skip
 
 
@@ -74,6 +75,15 @@ def test_against_the_equation_of_the_bent_line(gap: float) -> None:
 def test_energy_is_the_work_of_pushing_it_in() -> None:
     work = quad(lambda d: bent_bar(700.0, 700.0 - d, EI).push_n, 1e-6, 60.0)[0]
     assert bent_bar(700.0, 640.0, EI).energy_n_mm == pytest.approx(work, rel=1e-5)
+
+
+def test_the_steepest_bar_is_that_of_the_series() -> None:
+    """2 E / K - 1 at k = sin 40 deg, written out in the program: from scipy, and 0.5594 in the table above."""
+    k2 = sin(radians(40.0)) ** 2
+    assert pytest.approx(2 * ellipe(k2) / ellipk(k2) - 1, rel=1e-12) == LEAST_GAP_RATIO
+    assert bent_bar(1000.0, 1000.0 * LEAST_GAP_RATIO + 1e-6, EI).end_slope_deg == pytest.approx(80.0, abs=1e-3)
+    with pytest.raises(ValueError, match="leans more than 80"):
+        bent_bar(1000.0, 1000.0 * LEAST_GAP_RATIO - 0.1, EI)
 
 
 @pytest.mark.parametrize("gap", [700.0, 720.0, 0.0, -1.0, 300.0])

@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from functools import lru_cache
+from itertools import combinations, pairwise
 from math import pi
+from typing import Literal
 
 import numpy as np
 from manifold3d import CrossSection, Error, FillRule, Manifold, Mesh64, OpType
 
+from braces.base.arrays import Array
 from braces.solids.kernel import SolidError
 from braces.solids.mesh import Triangles, Vertices, is_closed
 from braces.solids.tools.settings import LEAST_TEXT_MM
-from braces.solids.tools.strokes import plain, text_lines, text_size_mm
+from braces.solids.tools.strokes import Place, plain, text_lines, text_size_mm
 
 GROOVE_MM = 0.8  #: width of an engraved stroke: two passes of a 0.4 mm nozzle stay apart
 DEPTH_MM = 0.5  #: of an engraved stroke
@@ -21,11 +24,16 @@ _OVER_MM = 1.0  #: how far a cutter stands out of the surface it cuts
 _SLIVER_MM = 2e-5  #: edges shorter than this are closed up: finer than files can tell
 
 
+MOST_LINES = 4
+Face = Literal["up", "under", "front"]
+_TURNS_DEG = {"up": 0.0, "under": 180.0, "front": 90.0}  #: about X
+
+
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """A text to engrave in a level face that looks up, or, ``under``, in one that lies on the bed.
+    """A text to engrave in a level face that looks up, in one ``under`` the part, or on its front, which looks to -Y.
 
-    A bar in the text is a place to break the line if it does not fit in one.
+    It is broken between words if it does not fit in one line; a text with line ends of its own stays as it is.
     """
 
     text: str
@@ -33,7 +41,8 @@ class Mark:
     room: tuple[float, float]  #: along and across the text, mm
     height_mm: float = 5.0  #: of capitals, where there is room
     turn_deg: float = 0.0
-    under: bool = False
+    face: Face = "up"
+    others: tuple[str, ...] = ()  #: shorter texts, for when the first cannot be legible
 
 
 def body(vertices: Vertices, faces: Triangles) -> Manifold:
@@ -96,15 +105,56 @@ def joined(parts: Sequence[Manifold]) -> Manifold:
     return Manifold.batch_boolean(list(parts), OpType.Add)
 
 
+@lru_cache(maxsize=4096)
 def set_text(mark: Mark) -> tuple[str, float]:
-    """Return a mark's text, broken if it must be, and the height of its capitals; 0 if it cannot be legible."""
-    best = ("", 0.0)
-    for text in dict.fromkeys((mark.text.replace("|", " "), mark.text.replace("|", "\n"))):
-        wide, high = text_size_mm(text, 1.0)
-        fitting = min(mark.height_mm, (mark.room[0] - GROOVE_MM) / wide, (mark.room[1] - GROOVE_MM) / high)
-        if fitting > best[1] + 1e-9:
-            best = (text, fitting)
-    return best if best[1] >= LEAST_TEXT_MM and plain(best[0]).strip() else ("", 0.0)
+    """Return a mark's text, broken if it must be, and the height of its capitals; 0 if none of its texts is legible."""
+    for text in (mark.text, *mark.others):
+        best = ("", 0.0)
+        for broken in _breaks(text):
+            wide, high = text_size_mm(broken, 1.0)
+            fitting = min(mark.height_mm, (mark.room[0] - GROOVE_MM) / wide, (mark.room[1] - GROOVE_MM) / high)
+            if fitting > best[1] + 1e-9:
+                best = (broken, fitting)
+        if best[1] >= LEAST_TEXT_MM and plain(best[0]).strip():
+            return best
+    return "", 0.0
+
+
+def _breaks(text: str) -> Iterator[str]:
+    """Yield a text in one line, then broken between its words into up to four lines, as even as may be."""
+    yield text
+    if "\n" in text:
+        return
+    words = text.split()
+    for count in range(2, min(len(words), MOST_LINES) + 1):
+        ways = ((0, *places, len(words)) for places in combinations(range(1, len(words)), count - 1))
+        rows = [[" ".join(words[a:b]) for a, b in pairwise(way)] for way in ways]
+        yield "\n".join(min(rows, key=lambda row: max(map(len, row))))
+
+
+def _stroke(a: Place, b: Place, half_mm: float) -> Array:
+    """Return what a square pen marks on its way, anticlockwise: no side of it leans but along the way itself."""
+    (ax, ay), (bx, by) = sorted((a, b))
+    h = half_mm
+    if by >= ay:
+        corners = [
+            (ax - h, ay - h),
+            (ax + h, ay - h),
+            (bx + h, by - h),
+            (bx + h, by + h),
+            (bx - h, by + h),
+            (ax - h, ay + h),
+        ]
+    else:
+        corners = [
+            (ax - h, ay - h),
+            (bx - h, by - h),
+            (bx + h, by - h),
+            (bx + h, by + h),
+            (ax + h, ay + h),
+            (ax - h, ay + h),
+        ]
+    return np.array(corners)
 
 
 def groove(mark: Mark) -> Manifold:
@@ -112,15 +162,11 @@ def groove(mark: Mark) -> Manifold:
     text, height = set_text(mark)
     if not height:
         return Manifold()
-    pen = CrossSection.circle(min(GROOVE_MM, height / 5) / 2, 8)
-    strokes = [
-        CrossSection.batch_hull([pen.translate(a), pen.translate(b)])
-        for line in text_lines(text, height)
-        for a, b in pairwise(line)
-    ]
-    flat = CrossSection.batch_boolean(strokes, OpType.Add).rotate(mark.turn_deg)
+    half = min(GROOVE_MM, height / 5) / 2
+    strokes = [_stroke(a, b, half) for line in text_lines(text, height) for a, b in pairwise(line)]
+    flat = CrossSection(strokes, FillRule.NonZero).rotate(mark.turn_deg)
     cutter = Manifold.extrude(flat, DEPTH_MM + _OVER_MM).translate((0, 0, -DEPTH_MM))
-    return (cutter.rotate((180, 0, 0)) if mark.under else cutter).translate(mark.at)
+    return cutter.rotate((_TURNS_DEG[mark.face], 0, 0)).translate(mark.at)
 
 
 def engraved(made: Manifold, marks: Iterable[Mark]) -> Manifold:

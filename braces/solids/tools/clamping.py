@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 from math import ceil, inf, radians, tan
 
 import numpy as np
@@ -11,21 +12,23 @@ from manifold3d import Manifold, OpType
 
 from braces.base.arrays import Array, frozen_floats
 from braces.carved.values import Carved, CarvedBrace, CarvedPlate
-from braces.curves.hermite import Hermite
+from braces.curves.course import STRAIGHT
+from braces.curves.hermite import Hermite, from_knots
 from braces.curves.section import Shape
 from braces.solids.chain import Chain, build_chain
 from braces.solids.layout import Layout, Line
 from braces.solids.rails import Top, top_of
 from braces.solids.tools.bar import Corner, Pit, Span, bar_solid, both_sides, turned_over
-from braces.solids.tools.bodies import DEPTH_MM, GROOVE_MM, Mark, body
-from braces.solids.tools.part import Draft, Part, finished, label, piece_count, stem, together
+from braces.solids.tools.bodies import DEPTH_MM, body
+from braces.solids.tools.part import Draft, Measure, Part, finished, name_mark, piece_count, stem, together
 from braces.solids.tools.placing import turned_upside_down
 from braces.solids.tools.profiles import Alike, alike, end_overhang_mm
 from braces.solids.tools.settings import ToolSettings
 from braces.solids.tools.swept import places, swept
 from braces.solids.upper import upper_side
+from braces.workshop.go_bars import blank_top_mm
 
-OVER_MM = 8.0  #: of the level back above the highest place of the brace
+OVER_MM = 9.0  #: of the level back above the highest place of the brace
 LIP_MM = 1.5  #: of the cheeks below the edges of the top
 ABOVE_PLATE_MM = 1.0  #: what the cheeks keep clear of the plate, at least
 SEAT_MM = 4.0  #: half the width and the depth of a seat, at most
@@ -54,6 +57,7 @@ def clamping_cauls(carved: Carved, settings: ToolSettings) -> tuple[Part, ...]:
         _caul(carved, plate, same, saddle, number, settings)
         for plate in carved.plates
         for same in alike(plate)
+        if not same.brace.is_curved
         for number, saddle in enumerate(saddles(same.brace, settings), 1)
     )
 
@@ -61,11 +65,9 @@ def clamping_cauls(carved: Carved, settings: ToolSettings) -> tuple[Part, ...]:
 def saddles(brace: CarvedBrace, settings: ToolSettings) -> Iterator[Saddle]:
     """Yield where the cauls of a brace lie: clear of laps, low ends and oblique end faces."""
     half = brace.width_mm / 2 + settings.clearance_mm + settings.wall_mm
-    x = np.linspace(0, brace.length_mm, 201)
-    ridge = brace.glue.z(x, 0.0) + brace.height(x)
-    back = float(ceil(ridge.max() + OVER_MM))
+    back = float(ceil(_highest_mm(brace, settings) + OVER_MM))
     seat = min(SEAT_MM, half - 1.2)
-    for low, high in _stretches(brace):
+    for low, high in _stretches(brace, settings):
         n = piece_count(high - low, settings)
         length = (high - low - (n - 1) * APART_MM) / n
         count = max(1, round(length / settings.seat_every_mm))
@@ -75,14 +77,21 @@ def saddles(brace: CarvedBrace, settings: ToolSettings) -> Iterator[Saddle]:
             yield Saddle(brace, (start, start + length), back, half, seats, seat)
 
 
-def _stretches(brace: CarvedBrace) -> list[Span]:
+def _highest_mm(brace: CarvedBrace, settings: ToolSettings) -> float:
+    if settings.cauls_on == "blank":
+        return blank_top_mm(brace)
+    x = np.linspace(0, brace.length_mm, 201)
+    return float((brace.glue.z(x, 0.0) + brace.height(x)).max())
+
+
+def _stretches(brace: CarvedBrace, settings: ToolSettings) -> list[Span]:
     """Return the stretches of a brace that a caul can cover, as X from and to."""
     half = brace.width_mm / 2
     low = end_overhang_mm(brace.start, half)
     high = brace.length_mm - end_overhang_mm(brace.end, half)
     x = np.arange(low, high, 0.25)
     side = brace.height(x) - brace.drop(x) - np.abs(brace.glue.z(x, half) - brace.glue.z(x, -half)) / 2
-    free = side > LIP_MM + ABOVE_PLATE_MM
+    free = (side > LIP_MM + ABOVE_PLATE_MM) | (settings.cauls_on == "blank")
     for notch in brace.notches:
         if notch.kind == "half-lap" or notch.opens == "room":
             reach = notch.width_mm / 2 + (half + 4.0) * abs(1 / tan(radians(notch.angle_deg))) + 1.0
@@ -104,13 +113,22 @@ class Faces:
 def faces_of_caul(saddle: Saddle, settings: ToolSettings) -> Faces:
     """Return the three strips of a caul's underside in the bench frame."""
     c, inner, outer = settings.clearance_mm, saddle.brace.width_mm / 2 + settings.clearance_mm, saddle.half_mm
-    top = top_of(saddle.brace, *saddle.span, saddle.span)
+    top = _top(saddle, settings)
     low = _lifted(top.ridge, -LIP_MM)
     return Faces(
-        Top(low, top.drop, _shoulder(-outer, -inner)),
-        Top(_lifted(top.ridge, c), top.drop, _wider(top.shape, c)),
-        Top(low, top.drop, _shoulder(inner, outer)),
+        Top(low, top.drop, _shoulder(-outer, -inner), top.course),
+        Top(_lifted(top.ridge, c), top.drop, _wider(top.shape, c), top.course),
+        Top(low, top.drop, _shoulder(inner, outer), top.course),
     )
+
+
+def _top(saddle: Saddle, settings: ToolSettings) -> Top:
+    """Return the top of the brace under a caul: carved, or the straight edge of its blank."""
+    if settings.cauls_on == "carved edge":
+        return top_of(saddle.brace, *saddle.span, saddle.span)
+    half, level = saddle.brace.width_mm / 2, blank_top_mm(saddle.brace)
+    flat, none = (from_knots(saddle.span, (v, v)) for v in (level, 0.0))
+    return Top(flat, none, _shoulder(-half, half), STRAIGHT)
 
 
 def caul_border(saddle: Saddle, faces: Faces) -> list[Chain | Corner]:
@@ -182,6 +200,7 @@ def _chain(top: Top, span: Span) -> Chain:
     inner = top.ridge.x_mm[1:-1][kinks[0] | kinks[1]]
     lines = [Line(span[0]), *(Line(float(x)) for x in inner if span[0] + 1e-3 < x < span[1] - 1e-3), Line(span[1])]
     layout = Layout(
+        course=top.course,
         half_mm=float(top.shape.y_mm[-1]),
         start=lines[0],
         end=lines[-1],
@@ -194,6 +213,22 @@ def _chain(top: Top, span: Span) -> Chain:
     return turned_over(build_chain(upper_side(top, layout), [lines], ()))
 
 
+def _edge(settings: ToolSettings) -> str:
+    return "carved edge" if settings.cauls_on == "carved edge" else "straight edge of the blank"
+
+
+def _measures(saddle: Saddle, settings: ToolSettings) -> tuple[Measure, ...]:
+    """Return the groove's width and, from the caul's low end, the ways from seat to seat to its high end."""
+    groove, low = saddle.brace.width_mm / 2 + settings.clearance_mm, saddle.span[0]
+    beside = saddle.half_mm + 8.0
+    seats = (
+        Measure("under", (a, beside, 0.0), (b, beside, 0.0))
+        for a, b in pairwise((low, *saddle.seats_mm, saddle.span[1]))
+    )
+    high = saddle.back_mm + 4.0
+    return (*seats, Measure("left", (low, groove, high), (low, -groove, high), "groove"))
+
+
 def _caul(carved: Carved, plate: CarvedPlate, same: Alike, saddle: Saddle, number: int, settings: ToolSettings) -> Part:
     pits = [Pit(x, 0.0, saddle.seat_half_mm) for x in saddle.seats_mm]
     faces = faces_of_caul(saddle, settings)
@@ -202,10 +237,10 @@ def _caul(carved: Carved, plate: CarvedPlate, same: Alike, saddle: Saddle, numbe
     net = caul_net(saddle, faces).rotate((180, 0, 0)).translate((0, 0, saddle.back_mm))
     name = together(same.names)
     length = saddle.span[1] - saddle.span[0]
-    free = length / len(pits) - 2 * saddle.seat_half_mm - 2
-    beside = saddle.seats_mm[0] + length / len(pits) / 2 if len(pits) > 1 else saddle.span[0] + length / 4
-    room = (free if len(pits) > 1 else free / 2, 2 * saddle.half_mm - 2)
-    words = f"{label(carved, settings)}|{name} {number}"
+    # The cheeks begin above the solid back, whose front wall takes the words.
+    wall = OVER_MM - CHAMFER_MM
+    at = ((saddle.span[0] + saddle.span[1]) / 2, -saddle.half_mm, CHAMFER_MM + wall / 2)
+    mark = name_mark(carved, settings, f"{name} {number}", at, (length - 3, wall - 0.6), 4.0, face="front")
     seats = ", ".join(f"{x:.0f}" for x in saddle.seats_mm)
     return finished(
         Draft(
@@ -214,8 +249,8 @@ def _caul(carved: Carved, plate: CarvedPlate, same: Alike, saddle: Saddle, numbe
             made,
             "on its level back, groove up",
             f"For {name} from {saddle.span[0]:.0f} to {saddle.span[1]:.0f} mm of its start. Its floor stands "
-            f"{settings.clearance_mm:g} mm off the carved edge, measured along the push, so it bears everywhere at "
-            f"once; its cheeks stand off the sides by as much. Seats at {seats} mm. It leaves laps free: push there "
+            f"{settings.clearance_mm:g} mm off the {_edge(settings)}, measured along the push, so it bears everywhere "
+            f"at once; its cheeks stand off the sides by as much. Seats at {seats} mm. It leaves laps free: push there "
             "with a bar of its own.",
             (
                 ("from mm", saddle.span[0]),
@@ -225,11 +260,13 @@ def _caul(carved: Carved, plate: CarvedPlate, same: Alike, saddle: Saddle, numbe
                 *((f"seat {k} mm", x) for k, x in enumerate(saddle.seats_mm, 1)),
             ),
             same.names,
-            (Mark(words, (beside, 0.0, 0.0), room, 4.0, under=True),),
+            (mark,),
             net=net,
             count=len(same.names),
             home=home,
-            bridges=f"the grooves of the mark on the bed, {GROOVE_MM:g} mm wide and {DEPTH_MM:g} mm deep",
+            has_end_view=True,
+            measures=_measures(saddle, settings),
+            bridges=f"the grooves of its mark, {DEPTH_MM:g} mm deep, and its seats are open to the bed",
         ),
         settings,
     )

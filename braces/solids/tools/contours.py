@@ -7,7 +7,7 @@ from math import ceil
 from braces.carved.values import Carved, CarvedBrace, CarvedPlate
 from braces.curves.frames import Placement
 from braces.solids.tools.bodies import Mark, slab
-from braces.solids.tools.part import Draft, Join, Part, cut_places, finished, label, piece_count, stem
+from braces.solids.tools.part import Draft, Join, Measure, Part, cut_places, finished, name_mark, piece_count, stem
 from braces.solids.tools.part import together as named
 from braces.solids.tools.prism import Piece, polygon, prism
 from braces.solids.tools.profiles import Alike, alike, edge_of, end_overhang_mm, ridge_curve
@@ -21,7 +21,12 @@ BACK_MM = 14.0  #: of the straight back above the highest place
 
 def contour_gauges(carved: Carved, settings: ToolSettings) -> tuple[Part, ...]:
     """Return one carving gauge for each different profile."""
-    return tuple(_gauge(carved, plate, same, settings) for plate in carved.plates for same in alike(plate))
+    return tuple(
+        _gauge(carved, plate, same, settings)
+        for plate in carved.plates
+        for same in alike(plate)
+        if not same.brace.is_curved
+    )
 
 
 def contour_outline(brace: CarvedBrace, clearance_mm: float) -> tuple[list[Piece], Span, float]:
@@ -55,14 +60,12 @@ def _gauge(carved: Carved, plate: CarvedPlate, same: Alike, settings: ToolSettin
     name = named(same.names)
     n = piece_count(x1 - x0, settings)
     cuts = cut_places(x0, x1, settings)
-    room = ((x1 - x0) / n - 16.0, 6.0)
-    words = f"{label(carved, settings)}|{name}"
-    marks = [Mark(words, ((x0 + (cuts or [x1])[0]) / 2, back - 4.5, THICK_MM), room, 4.5)]
-    marks += [
-        Mark(f"{f.height_mm:g}", (f.at_mm, _ridge(brace, f.at_mm) + c + 3.4, THICK_MM), (14, 4.2), 3.4)
-        for f in brace.features
-        if f.kind in ("top", "valley", "peak") and all(abs(f.at_mm - x) > 8 for x in cuts)
-    ]
+    room = ((x1 - x0) / n - 16.0, 7.6)
+    marks = [name_mark(carved, settings, name, ((x0 + (cuts or [x1])[0]) / 2, back - 4.5, THICK_MM), room, 4.5)]
+    for f in brace.features:
+        if f.kind in ("top", "valley", "peak") and all(abs(f.at_mm - x) > 8 for x in cuts):
+            at = min(max(f.at_mm, x0 + 6.0), x1 - 6.0)
+            marks.append(Mark(f"{f.height_mm:g}", (at, _ridge(brace, f.at_mm) + c + 3.4, THICK_MM), (11, 4.2), 3.4))
     return finished(
         Draft(
             f"carving-gauge-{plate.name}-{stem(name)}",
@@ -89,6 +92,13 @@ def _gauge(carved: Carved, plate: CarvedPlate, same: Alike, settings: ToolSettin
                 0.2,
             ),
             home=Placement(((1.0, 0.0, 0.0), (0.0, 0.0, -1.0), (0.0, 1.0, 0.0)), (0.0, THICK_MM / 2, 0.0)),
+            measures=tuple(
+                Measure(
+                    "above", (f.at_mm, brace.glue.at(f.at_mm, 0.0) + c, 0.0), (f.at_mm, _ridge(brace, f.at_mm) + c, 0.0)
+                )
+                for f in brace.features
+                if f.kind in ("top", "valley", "peak")
+            ),
         ),
         settings,
     )

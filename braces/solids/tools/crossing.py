@@ -8,8 +8,8 @@ from math import atan2, cos, degrees, pi, radians, sin, tan
 
 from braces.carved.values import Carved, CarvedBrace, CarvedPlate, Joint
 from braces.curves.frames import Placement
-from braces.solids.tools.bodies import Mark, slab
-from braces.solids.tools.part import Draft, Part, bed_length_mm, finished, label, stem, together
+from braces.solids.tools.bodies import slab
+from braces.solids.tools.part import Angle, Draft, Part, bed_length_mm, finished, name_mark, stem, together
 from braces.solids.tools.prism import prism
 from braces.solids.tools.settings import ToolSettings
 
@@ -58,7 +58,8 @@ def crossing_gauges(carved: Carved, settings: ToolSettings) -> tuple[Part, ...]:
 
 def crotch_of(joint: Joint, a: CarvedBrace, b: CarvedBrace) -> Crotch:
     """Return the crotch that holds the centre line towards the tail, or, off the centre line, the narrower one."""
-    lines = [(atan2(brace.heading_xy[1], brace.heading_xy[0]), brace.width_mm / 2) for brace in (a, b)]
+    ways = [(_way_at(a, b.name), a.width_mm / 2), (_way_at(b, a.name), b.width_mm / 2)]
+    lines = [(atan2(hy, hx), half) for (hx, hy), half in ways]
     legs = sorted(((angle + turn) % (2 * pi), half) for angle, half in lines for turn in (0.0, pi))
     crotches = []
     for (right, right_half), (left, left_half) in pairwise([*legs, (legs[0][0] + 2 * pi, legs[0][1])]):
@@ -67,6 +68,11 @@ def crotch_of(joint: Joint, a: CarvedBrace, b: CarvedBrace) -> Crotch:
         crotches.append(Crotch(joint.at, right, left, right_half, left_half, centred))
     centred_ones = [c for c in crotches if c.centred]
     return centred_ones[0] if centred_ones else min(crotches, key=lambda c: c.included_deg)
+
+
+def _way_at(brace: CarvedBrace, other: str) -> tuple[float, float]:
+    """Return the direction in which a brace runs where it crosses another."""
+    return brace.heading_at(next((n.at_mm for n in brace.notches if n.with_ == other), 0.0))
 
 
 def wedge(crotch: Crotch, clearance_mm: float, leg_mm: float) -> list[Place]:
@@ -87,6 +93,15 @@ def wedge(crotch: Crotch, clearance_mm: float, leg_mm: float) -> list[Place]:
     tilt = 1.5 * pi - (crotch.right_rad + crotch.left_rad) / 2  # of the centre line, off the middle line
     tip, back = corners[0], corners[1]
     return [tip, back, *_sight(back[0], tilt, -1.0), corners[2], corners[3], *_sight(tip[0], tilt, 1.0)]
+
+
+def _opening(outline: list[Place], crotch: Crotch) -> Angle:
+    """Return the angle between the faces, drawn beyond the place where they would meet."""
+    half = crotch.included_deg / 2
+    right, left = outline[0], outline[-1]
+    along = (left[1] - right[1]) / 2 / sin(radians(half))  # from the apex to either corner of the tip
+    apex = (right[0] - along * cos(radians(half)), right[1] + along * sin(radians(half)))
+    return Angle(apex, 180.0 - half, 180.0 + half, 13.0)
 
 
 def _sight(x_mm: float, tilt_rad: float, inwards: float) -> list[Place]:
@@ -112,7 +127,8 @@ def _gauge(
     at = (outline[0][0] + 0.62 * wide, 0.0, THICK_MM)
     room = 1.1 * wide * tan(half)
     sight = " Its notches stand on the plate's centre line." if crotch.centred else ""
-    lines = Mark(f"{label(carved, settings)}\n{name}\n{crotch.included_deg:.2f} deg", at, (room, 0.6 * wide), 5.0, 90.0)
+    words = f"{name} {crotch.included_deg:.2f} deg"
+    lines = name_mark(carved, settings, words, at, (room, 0.6 * wide), 5.0, 90.0)
     return finished(
         Draft(
             f"crossing-gauge-{plate.name}-{number}-{stem(name)}",
@@ -130,6 +146,7 @@ def _gauge(
             (lines,),
             net=slab(outline, 0.0, THICK_MM),
             home=home,
+            measures=(_opening(outline, crotch),),
         ),
         settings,
     )

@@ -7,7 +7,7 @@ from math import asin, pi
 from braces.carved.values import Carved
 from braces.placed.dome import Dome
 from braces.solids.tools.bodies import Mark, slab
-from braces.solids.tools.part import Draft, Part, bed_length_mm, finished, label
+from braces.solids.tools.part import Draft, Measure, Part, bed_length_mm, finished, name_mark
 from braces.solids.tools.prism import Arc, Piece, polygon, prism
 from braces.solids.tools.sanding import sagitta_mm
 from braces.solids.tools.settings import ToolSettings
@@ -50,6 +50,7 @@ def _gauge(carved: Carved, dome: Dome, plate: str, face: str, radius_mm: float, 
         "inner": "The hollow edge fits the glue face of a brace, the full edge the inside of the plate.",
     }
     outline = gauge_outline(radius_mm, length)
+    aside = length / 2 + 4
     middle, room = WAIST_MM / 2 + rise, (length - 12, 8.0)
     return finished(
         Draft(
@@ -62,10 +63,11 @@ def _gauge(carved: Carved, dome: Dome, plate: str, face: str, radius_mm: float, 
             (("radius mm", radius_mm), ("length mm", length), ("rise mm", rise)),
             (),
             (
-                Mark(f"{label(carved, settings)} {plate} {face}", (0.0, middle + 5, THICK_MM), room),
+                name_mark(carved, settings, f"{plate} {face}", (0.0, middle + 5, THICK_MM), room),
                 Mark(f"R {radius_mm:.1f} = {radius_mm / 304.8:.2f} ft", (0.0, middle - 5, THICK_MM), room),
             ),
             net=slab(polygon(outline), 0.0, THICK_MM),
+            measures=(Measure("above", (aside, rise, 0.0), (aside, 0.0, 0.0), "rise"),),
         ),
         settings,
     )

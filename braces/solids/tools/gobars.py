@@ -1,30 +1,32 @@
 """Go-bar parts: the bars, cut to the room that the stack leaves under the deck, and the cups for their ends.
 
-A bar longer than its room bows out and pushes with its buckling load, whatever its bow: Euler's column with hinged
-ends, P = pi^2 E I / L^2 (any text on the strength of materials). A bow of height a shortens a bar by
-pi^2 a^2 / (4 L) to first order, which gives the bow from how much the bar is too long.
+A bar longer than its room bows out; how far, and how hard it pushes, are the elastica's (``workshop/elastica.py``).
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import pi, sqrt
+from math import pi
 
 from manifold3d import Manifold
 
 from braces.carved.values import Carved, CarvedBrace
 from braces.curves.frames import Placement
+from braces.design.woods import wood
 from braces.solids.tools.bar import bar_solid
-from braces.solids.tools.bodies import Mark, box, triangles
+from braces.solids.tools.bodies import box, triangles
 from braces.solids.tools.clamping import SEAT_MM, saddles
-from braces.solids.tools.part import Draft, Part, finished, label
+from braces.solids.tools.part import Draft, Measure, Part, finished, name_mark
 from braces.solids.tools.placing import moved
 from braces.solids.tools.planar import planar_solid
 from braces.solids.tools.prism import Arc, prism
 from braces.solids.tools.settings import ToolSettings
+from braces.workshop.elastica import BentBar, bent_bar
+from braces.workshop.habits import table
 
 SOCKET_MM = 12.0  #: depth of a cup
 FLOOR_MM = 2.4
+NAME_MM = 26.0  #: least width, for a legible name
 STAND_MM = 0.5  #: the cup's shoulder stands off the caul, so that the cone bears
 TIP_MM = 1.0  #: half the width of the cone's blunt tip
 ROUND_MM = 2.0  #: lengths are rounded to this
@@ -39,6 +41,8 @@ class BarPlace:
     plate: str
     x_mm: float  #: plan of its plate
     y_mm: float
+    along_mm: float  #: on the brace's centre line from its start
+    serves_mm: float  #: length of the brace that it presses
     room_mm: float  #: between the bar's ends when the deck is set
     length_mm: float
 
@@ -56,8 +60,9 @@ def _places_of(plate: str, brace: CarvedBrace, settings: ToolSettings) -> list[B
         room = settings.deck_mm - brace.glue_depth_mm - saddle.back_mm - STAND_MM - 2 * FLOOR_MM
         length = ROUND_MM * round((room + settings.bar_over_mm) / ROUND_MM)
         for s in saddle.seats_mm:
-            x, y = (o + s * h for o, h in zip(brace.origin_xy_mm, brace.heading_xy, strict=True))
-            found.append(BarPlace(brace.name, plate, x, y, room, length))
+            x, y = brace.plan_at(s)
+            serves = (saddle.span[1] - saddle.span[0]) / len(saddle.seats_mm)
+            found.append(BarPlace(brace.name, plate, x, y, s, serves, room, length))
     return found
 
 
@@ -68,18 +73,16 @@ def inertia_mm4(settings: ToolSettings) -> float:
     return settings.bar_width_mm * settings.bar_thickness_mm**3 / 12
 
 
-def push_n(length_mm: float, settings: ToolSettings) -> float:
-    """Return the push of a bowed bar."""
-    return pi**2 * settings.bar_mpa * inertia_mm4(settings) / length_mm**2
+def bar_mpa(settings: ToolSettings) -> float:
+    """Return the elastic modulus along a bar. Raises KeyError for a material that is in no table."""
+    name = " ".join(settings.bar_material.lower().split())
+    row = table("glue_up")["bars"].get(name)
+    return float(row["modulus_mpa"]) if row else wood(name).strength.moe_mpa
 
 
-def bow_mm(length_mm: float, room_mm: float) -> float:
-    """Return how far a bar stands out in the middle: nothing if it is not too long.
-
-    >>> round(bow_mm(608.0, 600.0), 1)
-    44.4
-    """
-    return 2 / pi * sqrt(max(length_mm - room_mm, 0.0) * length_mm)
+def standing(length_mm: float, room_mm: float, settings: ToolSettings) -> BentBar:
+    """Return how a bar stands in its room. Raises ValueError if it does not bow, or leans too far."""
+    return bent_bar(length_mm, room_mm, bar_mpa(settings) * inertia_mm4(settings))
 
 
 def go_bars(carved: Carved, settings: ToolSettings) -> tuple[Part, ...]:
@@ -108,17 +111,17 @@ def _bar(length_mm: float, places: list[BarPlace], settings: ToolSettings) -> Pa
     rooms = [p.room_mm for p in places]
     names = tuple(dict.fromkeys(p.brace for p in places))
     listed = ", ".join(names)
-    bow = bow_mm(length_mm, sum(rooms) / len(rooms))
-    push = push_n(length_mm, settings)
+    stands = standing(length_mm, sum(rooms) / len(rooms), settings)
+    bow, push = stands.bow_mm, stands.push_n
     return finished(
         Draft(
             f"go-bar-{length_mm:.0f}",
             f"go-bar {length_mm:.0f} mm, {section}",
             shape,
             "not printed: cut from straight stock, grain along",
-            f"For {listed}. The deck's ceiling is {settings.deck_mm:g} mm above the lowest place of the dish; plate, "
-            f"brace, caul and cups leave {min(rooms):.1f} to {max(rooms):.1f} mm. The bar is longer by about "
-            f"{settings.bar_over_mm:g} mm, bows out by {bow:.0f} mm and pushes with {push:.0f} N. "
+            f"Of {settings.bar_material}, for {listed}. The deck's ceiling is {settings.deck_mm:g} mm above the lowest "
+            f"place of the dish; plate, brace, caul and cups leave {min(rooms):.1f} to {max(rooms):.1f} mm. The bar is "
+            f"longer by about {settings.bar_over_mm:g} mm, bows out by {bow:.0f} mm and pushes with {push:.0f} N. "
             "A bowed bar can fly out: wear eye protection.",
             (("length mm", length_mm), ("bow mm", bow), ("push N", push)),
             names,
@@ -134,14 +137,14 @@ def _cup(carved: Carved, count: int, nosed: bool, settings: ToolSettings) -> Par
     c, wall, deep = settings.clearance_mm, max(settings.wall_mm, 1.2), settings.bar_thickness_mm / 2
     wide = (settings.bar_width_mm if settings.bar_shape == "slat" else settings.bar_thickness_mm) / 2
     high = SOCKET_MM + FLOOR_MM
-    x, y = max(wide + c + wall, SEAT_MM + STAND_MM + 0.5), max(deep + c + wall, SEAT_MM + STAND_MM + 0.5)
+    x, y = max(wide + c + wall, NAME_MM / 2), max(deep + c + wall, SEAT_MM + STAND_MM + 0.5)
     body = box((-x, -y, 0.0), (x, y, high)) - box((-wide - c, -deep - c, -1.0), (wide + c, deep + c, SOCKET_MM))
     base = SEAT_MM + STAND_MM
     if nosed:
         body += _cone(base, TIP_MM, base - TIP_MM).translate((0, 0, high))
     place = "caul" if nosed else "deck"
     use = "Its cone sits in a seat of a clamping caul." if nosed else "Its level end bears on the deck's ceiling."
-    name = Mark(label(carved, settings).replace(" ", "|"), (0.0, 0.0, high), (2 * x - 1, 2 * y - 1), 3.0)
+    mark = name_mark(carved, settings, f"{place} end", (0.0, -y, high / 2), (2 * x - 1, high - 1), 3.2, face="front")
     return finished(
         Draft(
             f"go-bar-cup-{place}",
@@ -151,10 +154,12 @@ def _cup(carved: Carved, count: int, nosed: bool, settings: ToolSettings) -> Par
             f"Takes the end of a bar {SOCKET_MM:g} mm deep, {c:g} mm free on each side. {use}",
             (("length mm", 2 * x), ("width mm", 2 * y), ("socket mm", SOCKET_MM), ("floor mm", FLOOR_MM)),
             (),
-            () if nosed else (name,),
+            (mark,),
             net=body,
             count=count,
-            bridges=f"the ceiling of the socket, {2 * (deep + c):.1f} mm across",
+            has_end_view=True,
+            measures=(Measure("under", (-wide - c, 0.0, 0.0), (wide + c, 0.0, 0.0), "socket"),),
+            bridges=f"the ceiling of the socket, {2 * (deep + c):.1f} mm across, and the grooves of its mark",
         ),
         settings,
     )

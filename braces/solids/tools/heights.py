@@ -7,14 +7,14 @@ from math import asin, pi
 from braces.carved.values import Carved, CarvedPlate
 from braces.placed.dome import Dome
 from braces.solids.tools.bodies import Mark, slab
-from braces.solids.tools.part import Draft, Part, bed_length_mm, finished, label
+from braces.solids.tools.part import Draft, Part, bed_length_mm, finished, name_mark
 from braces.solids.tools.prism import Arc, Piece, polygon, prism
 from braces.solids.tools.settings import ToolSettings
 
-STEP_MM = 10.0  #: length of a step
+STEP_MM = 12.0  #: length of a step
 THICK_MM = 10.0
 SAME_MM = 0.1  #: heights nearer to each other than this are one step
-TAIL_MM = 30.0  #: of the last step, which carries the name
+TAIL_MM = 40.0  #: of the last step, which carries the name
 
 
 def height_gauges(carved: Carved, settings: ToolSettings) -> tuple[Part, ...]:
@@ -72,14 +72,10 @@ def _gauge(
         Mark(f"{h:.3g}", (x, h / 2 + 0.4, THICK_MM), (w - 1, h - 0.8), 4.0)
         for x, h, w in list(zip(at, heights, widths, strict=True))[:-1]
     ]
-    marks.append(
-        Mark(
-            f"{heights[-1]:.3g} {plate.name}\n{label(carved, settings)}",
-            (tail, heights[-1] / 2 + 0.4, THICK_MM),
-            (TAIL_MM - 2, heights[-1] - 1),
-            4.0,
-        )
-    )
+    last, size = heights[-1], f"{heights[-1]:.3g}"
+    marks.append(Mark(size, (tail - TAIL_MM / 2 + 5.5, last / 2 + 0.4, THICK_MM), (10, last - 0.8), 4.0))
+    room = (TAIL_MM - 13, last - 1)
+    marks.append(name_mark(carved, settings, plate.name, (tail + 5.0, last / 2 + 0.4, THICK_MM), room, 4.0))
     outline = stair(heights, radius)
     listed = ", ".join(f"{h:.3g}" for h in heights)
     return finished(

@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+from math import atan, degrees
+
+import numpy as np
+
 from braces.carved.values import Carved, CarvedPlate
 from braces.placed.values import PlacedPlate
-from braces.solids.tools.bodies import DEPTH_MM, GROOVE_MM, Mark, joined, slab, triangles
-from braces.solids.tools.part import Draft, Part, finished, label, stem, together
+from braces.solids.kernel import Xyz
+from braces.solids.tools.bodies import DEPTH_MM, GROOVE_MM, Face, Mark, joined, slab, triangles
+from braces.solids.tools.part import Draft, Measure, Part, finished, name_mark, stem, together
 from braces.solids.tools.planar import planar_solid
 from braces.solids.tools.pockets import Place, Pockets, beside, inset, pockets_of
 from braces.solids.tools.settings import ToolSettings
@@ -14,7 +19,7 @@ GUIDE_MM = 6.0  #: thickness of the top plate, which guides the blade
 LEG_MM = 4.0  #: thickness of the legs
 INNER_MM = 11.0  #: length of the inner leg, at most; never past the lining
 OUTER_MM = 18.0
-ASIDE_MM = 16.0  #: past the pocket on either side
+ASIDE_MM = 30.0  #: past the pocket on either side
 MUST_STAND_MM = 1.5  #: of the inner leg under its slot
 
 
@@ -38,7 +43,7 @@ def _jig(
 ) -> Part:
     pocket, shape, c = same.pocket, same.shape, settings.clearance_mm
     leg = max(leg_mm, pocket.height_mm + MUST_STAND_MM)
-    half = shape.mouth_mm / 2 + ASIDE_MM
+    half = max(abs(u) for u, _ in shape.corners) + ASIDE_MM
     # Seen with the room upwards: the plan of the back as it is, that of the top mirrored.
     hand = 1.0 if plate.name == "back" else -1.0
     inner, outer = ([(hand * u, n) for u, n in beside(path, shape, half)] for path in (placed.lining, placed.outline))
@@ -51,9 +56,15 @@ def _jig(
         ]
     ) - slab(window, -1.0, GUIDE_MM + pocket.height_mm)
     name = together(same.names)
-    low, high = pocket.reach_mm + 1.5, min(n for _, n in outer) + c + LEG_MM - 1
+    back = min(n for _, n in inner) - c - LEG_MM - 4.0
     numbers = " ".join(map(str, same.numbers))
-    words = f"{label(carved, settings)}|{plate.name} {numbers} {name}"
+    beyond = {side: max(side * u for u, _ in window) + 1.5 for side in (-1.0, 1.0)}
+    roomy = min(beyond, key=lambda side: beyond[side])
+    places = [_place(side, (beyond[side], half - 1.5), inner, outer, settings) for side in (roomy, -roomy)]
+    marks = (
+        name_mark(carved, settings, "", *places[0]),
+        _own_name(f"{plate.name} {numbers}", name, *places[1]),
+    )
     return finished(
         Draft(
             f"pocket-jig-{plate.name}-{same.numbers[0]}-{stem(name)}",
@@ -71,12 +82,37 @@ def _jig(
                 ("clearance mm", c),
             ),
             same.names,
-            (Mark(words, (0.0, (low + high) / 2, 0.0), (2 * half - 6, high - low), 3.4, under=True),),
+            marks,
             net=net,
+            has_end_view=True,
+            measures=(
+                Measure("above", (-shape.mouth_mm / 2, back, GUIDE_MM), (shape.mouth_mm / 2, back, GUIDE_MM), "mouth"),
+                Measure("front", (half + 3, 0.0, GUIDE_MM), (half + 3, 0.0, GUIDE_MM + pocket.height_mm), "stop"),
+            ),
             bridges=f"the grooves of the mark on the bed, {GROOVE_MM:g} mm wide and {DEPTH_MM:g} mm deep",
         ),
         settings,
     )
+
+
+def _own_name(number: str, name: str, at: Xyz, room: Place, height_mm: float, turn_deg: float, face: Face) -> Mark:
+    return Mark(f"{number} {name}", at, room, height_mm, turn_deg, face, (number,))
+
+
+def _place(
+    side: float, span: Place, inner: list[Place], outer: list[Place], settings: ToolSettings
+) -> tuple[Xyz, Place, float, float, Face]:
+    """Return where under the top plate a mark beside the window lies: place, room, height, turn along the rim."""
+    reach = settings.clearance_mm + LEG_MM
+    u = side * np.linspace(*span, 9)
+    low, high = (np.interp(u, [p[0] for p in line], [p[1] for p in line]) for line in (sorted(inner), sorted(outer)))
+    slope = float(np.polyfit(u, (low + high) / 2, 1)[0])
+    lean = slope * (u - u.mean())
+    floor, top = float((low - lean).max()) - reach + 1.0, float((high - lean).min()) + reach - 1.0
+    long = (1 + slope**2) ** 0.5
+    room = ((span[1] - span[0]) * long, (top - floor) / long)
+    # Seen from below right and left change places, and so does the sense of a turn.
+    return (float(u.mean()), (floor + top) / 2, 0.0), room, 3.4, -degrees(atan(slope)), "under"
 
 
 def _band(near: list[Place], near_mm: float, far: list[Place], far_mm: float) -> list[Place]:

@@ -8,7 +8,7 @@ from braces.placed.dome import Dome
 from braces.solids.chain import Chain
 from braces.solids.tools.bar import Corner, bar_solid, both_sides, dome_patch
 from braces.solids.tools.bodies import Mark
-from braces.solids.tools.part import Draft, Part, bed_length_mm, finished, label
+from braces.solids.tools.part import Draft, Measure, Part, bed_length_mm, finished, name_mark
 from braces.solids.tools.sanding import bowl, sagitta_mm
 from braces.solids.tools.settings import ToolSettings
 
@@ -51,12 +51,17 @@ def _caul(carved: Carved, dome: Dome, plate: str, settings: ToolSettings) -> Par
             ),
             (),
             (
-                Mark(f"{label(carved, settings)} {plate} outer", (0.0, middle, FLAT_HIGH_MM), room),
+                name_mark(carved, settings, f"{plate} outer", (0.0, middle, FLAT_HIGH_MM), room),
                 Mark(
                     f"R {radius:.1f} = {dome.radius_mm:.1f} + {settings.pad_mm:g}", (0.0, -middle, FLAT_HIGH_MM), room
                 ),
             ),
             home=Placement(stay().rotation, (0.0, 0.0, -BASE_MM - settings.pad_mm)),
+            has_end_view=True,
+            measures=(
+                Measure("left", (-half, HALF_MM, BASE_MM + 5), (-half, -HALF_MM, BASE_MM + 5), "face"),
+                Measure("left", (-half, -out - 3, FLAT_HIGH_MM), (-half, -out - 3, 0.0)),
+            ),
         ),
         settings,
     )

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from math import ceil
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
 from braces.carved.values import Carved
 from braces.curves.frames import Placement, stay
 from braces.solids.mesh import Triangles, Vertices, mesh
-from braces.solids.tools.bodies import Mark, Split, body, engraved, pieces, triangles
+from braces.solids.tools.bodies import Face, Mark, Split, body, engraved, pieces, triangles
 from braces.solids.tools.settings import BED_MARGIN_MM, ToolSettings
 
 if TYPE_CHECKING:
@@ -20,6 +20,31 @@ if TYPE_CHECKING:
     from OCP.TopoDS import TopoDS_Solid
 
 MESH_MM = 0.01  #: how far a triangle may leave the surface it stands for
+PICTURE_MM = 0.04  #: the same for a picture
+Net = tuple[Vertices, Triangles]
+
+
+_NOTHING = np.zeros((0, 3))
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """A dimension to draw between two places of a part's own frame."""
+
+    view: Literal["above", "front", "left", "under"]
+    a: tuple[float, float, float]
+    b: tuple[float, float, float]
+    name: str = ""  #: written before the figure
+
+
+@dataclass(frozen=True, slots=True)
+class Angle:
+    """An angle to draw, seen from above."""
+
+    at: tuple[float, float]
+    from_deg: float
+    to_deg: float
+    radius_mm: float
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -59,6 +84,12 @@ class Part:
     printed: bool = True  #: False: cut from wood or rod, its mesh is only a picture
     home: Placement = field(default_factory=stay)  #: from its own frame to where it is used
     bridges: str = ""  #: level ceilings that the printer has to bridge, if any
+    has_end_view: bool = False  #: whether its left end shows more than a rectangle
+    has_under_view: bool = False  #: whether something can only be seen from below
+    marks: tuple[Mark, ...] = ()  #: what is engraved
+    measures: tuple[Measure | Angle, ...] = ()  #: dimensions worth drawing, besides the overall ones
+    picture: Net = (_NOTHING, _NOTHING.astype(np.int64))  #: coarse and without marks, its pieces in their places
+    first_piece: Net = (_NOTHING, _NOTHING.astype(np.int64))  #: the first of them alone
 
     @property
     def volume_mm3(self) -> float:
@@ -96,6 +127,8 @@ class Draft:
     printed: bool = True
     home: Placement = field(default_factory=stay)
     bridges: str = ""
+    has_end_view: bool = False
+    measures: tuple[Measure | Angle, ...] = ()
 
 
 def bed_length_mm(settings: ToolSettings) -> float:
@@ -126,6 +159,7 @@ def finished(draft: Draft, settings: ToolSettings) -> Part:
     marks = list(draft.marks)
     if draft.join:
         marks += _letters(places, draft.join)
+    plain = _plain(net, places)
     net = engraved(net, marks)
     found = [net]
     if draft.join and places:
@@ -144,7 +178,30 @@ def finished(draft: Draft, settings: ToolSettings) -> Part:
         draft.printed,
         draft.home,
         draft.bridges,
+        draft.has_end_view,
+        any(m.face == "under" for m in marks)
+        or any(m.view == "under" for m in draft.measures if isinstance(m, Measure)),
+        tuple(marks),
+        draft.measures,
+        _as_one(plain),
+        plain[0],
     )
+
+
+def _plain(net: Manifold, places: Sequence[float]) -> list[Net]:
+    """Return the pieces of a part without marks and pins, as coarse as a picture may be."""
+    rest, found = net.simplify(PICTURE_MM), []
+    for x in places:
+        rest, before = rest.split_by_plane((1, 0, 0), x)
+        found.append(before)
+    meshes = [made.to_mesh64() for made in (*found, rest)]
+    return [(np.array(m.vert_properties[:, :3]), np.array(m.tri_verts, dtype=np.int64)) for m in meshes]
+
+
+def _as_one(nets: Sequence[Net]) -> Net:
+    first = np.cumsum([0, *(len(v) for v, _ in nets)])
+    faces = [f + k for (_, f), k in zip(nets, first, strict=False)]
+    return np.concatenate([v for v, _ in nets]), np.concatenate(faces)
 
 
 def _letters(places: Sequence[float], join: Join) -> list[Mark]:
@@ -170,6 +227,30 @@ def label(carved: Carved, settings: ToolSettings) -> str:
     """Return the instrument's name and revision as they are engraved."""
     design = carved.placed.design
     return " ".join(word for word in (design.name, design.revision, settings.mark) if word)
+
+
+def name_mark(
+    carved: Carved,
+    settings: ToolSettings,
+    more: str,
+    at: tuple[float, float, float],
+    room: tuple[float, float],
+    height_mm: float = 5.0,
+    turn_deg: float = 0.0,
+    face: Face = "up",
+) -> Mark:
+    """Return the mark that says which part of which instrument this is, as much of it as its room can hold."""
+    design = carved.placed.design
+    short = (
+        f"{design.name} {design.revision} {more}",
+        f"{settings.mark} {more}" if settings.mark else "",
+        f"{design.revision} {more}",
+        f"{design.name} {design.revision}",
+        settings.mark,
+        more,
+    )
+    others = tuple(" ".join(text.split()) for text in short if text.strip())
+    return Mark(f"{label(carved, settings)} {more}".strip(), at, room, height_mm, turn_deg, face, others)
 
 
 def stem(name: str) -> str:

@@ -41,7 +41,8 @@ def planar_solid(vertices: Vertices, faces: Triangles) -> TopoDS_Solid:
     made: list[TopoDS_Face] = []
     for g in sorted(loops):
         rings = [[v for v in ring if v in kept] for ring in loops[g]]
-        rings.sort(key=lambda ring: -abs(_area(vertices[ring], normals[g])))
+        if len(rings) > 1:  # the outer one first
+            rings.sort(key=lambda ring: -abs(_area(vertices[ring], normals[g])))
         n, at = normals[g], vertices[rings[0][0]]
         if np.abs((vertices[[v for r in rings for v in r]] - at) @ n).max() > _FLAT_MM:
             raise SolidError("a face of a flat-sided tool is not flat")
@@ -73,8 +74,9 @@ def _groups(vertices: Vertices, faces: Triangles, normals: Vertices) -> list[int
             a, b, c = faces[todo.pop()].tolist()
             for there in ((b, a), (c, b), (a, c)):
                 t = owner[there]
-                off = np.abs((vertices[faces[t]] - vertices[faces[seed, 0]]) @ normals[seed]).max()
-                if group[t] < 0 and normals[t] @ normals[seed] > _PARALLEL and off < _FLAT_MM:
+                if group[t] >= 0 or normals[t] @ normals[seed] <= _PARALLEL:
+                    continue
+                if np.abs((vertices[faces[t]] - vertices[faces[seed, 0]]) @ normals[seed]).max() < _FLAT_MM:
                     group[t] = seed
                     todo.append(t)
     return group

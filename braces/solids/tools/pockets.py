@@ -10,9 +10,10 @@ import numpy as np
 
 from braces.carved.values import Carved, CarvedPlate, Pocket
 from braces.curves.frames import Placement
-from braces.curves.path import Path, line_hits
+from braces.curves.hits import line_hits
+from braces.curves.path import Path
 from braces.solids.tools.bodies import Mark, box, joined, slab, triangles
-from braces.solids.tools.part import Draft, Part, finished, label, stem, together
+from braces.solids.tools.part import Draft, Measure, Part, finished, name_mark, stem, together
 from braces.solids.tools.planar import planar_solid
 from braces.solids.tools.settings import ToolSettings
 
@@ -158,14 +159,14 @@ def _gauge(carved: Carved, plate: CarvedPlate, lining: Path, same: Pockets, sett
         ]
     )
     name = together(same.names)
-    z = HANDLE_HIGH_MM
+    z, tip = HANDLE_HIGH_MM, half + WIDE_TONGUE_MM + 3
     numbers = " ".join(f"{n}" for n in same.numbers)
     marks = (
         Mark("go", (0.0, -3.2, z), (2 * half, 4.4), 3.0),
         Mark("reach", (0.0, -deep + 3.2, z), (2 * half, 4.4), 3.0),
         Mark("wide", (half - 3.0, y0, z), (deep - 10, 4.4), 2.8, 90.0),
         Mark("high", (-half + 3.0, y0, z), (deep - 10, 4.4), 2.8, 90.0),
-        Mark(f"{label(carved, settings)}\n{plate.name} {numbers}", (0.0, y0, z), (2 * half - 11, deep - 12), 3.2),
+        name_mark(carved, settings, f"{plate.name} {numbers}", (0.0, y0, z), (2 * half - 11, deep - 12), 3.2),
     )
     return finished(
         Draft(
@@ -186,6 +187,11 @@ def _gauge(carved: Carved, plate: CarvedPlate, lining: Path, same: Pockets, sett
             marks,
             net=net,
             home=home_of(shape),
+            measures=(
+                Measure("above", (tip, y0 - wide / 2, 0.0), (tip, y0 + wide / 2, 0.0), "wide"),
+                Measure("front", (tip, 0.0, low), (tip, 0.0, 0.0), "go"),
+                Measure("front", (-tip, 0.0, pocket.height_mm + g), (-tip, 0.0, 0.0), "high"),
+            ),
         ),
         settings,
     )

@@ -48,7 +48,7 @@ def _are_alike(a: CarvedBrace, b: CarvedBrace) -> bool:
 
 def _figures(brace: CarvedBrace) -> Array:
     x = np.linspace(0, brace.length_mm, 41)
-    sizes = [brace.length_mm, brace.width_mm, abs(brace.bevel_deg) / 10]
+    sizes = [brace.length_mm, brace.width_mm, abs(brace.bevel_deg) / 10, abs(100 / brace.radius_mm)]
     reach = [end_overhang_mm(e, 1.0) for e in (brace.start, brace.end)]
     curves = [brace.height(x), brace.drop(x), brace.glue.z(x, 0.0), brace.shape(brace.shape.y_mm)]
     notches = sorted(v for n in brace.notches for v in (n.at_mm, n.width_mm))

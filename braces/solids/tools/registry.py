@@ -25,6 +25,7 @@ from braces.solids.tools.sanding import sanding_cauls
 from braces.solids.tools.sections import section_gauges
 from braces.solids.tools.settings import ToolSettings
 from braces.solids.tools.strips import strip_gauges
+from braces.workshop.filaments import filament_kg_m3
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,6 +126,6 @@ def _row(part: Part, settings: ToolSettings) -> dict[str, Any]:
             {"name": p.name, "size": [round(v, 2) for v in p.size_mm], "volume": round(p.volume_mm3, 1)} for p in pieces
         ],
         "volume": round(part.volume_mm3, 1),
-        "filament": round(part.volume_mm3 * settings.filament_kg_m3 * 1e-6, 1) if part.printed else 0.0,
+        "filament": round(part.volume_mm3 * filament_kg_m3(settings.filament) * 1e-6, 1) if part.printed else 0.0,
         "files": [f"{part.name}.step", *(f"{p.name}.stl" for p in pieces), f"{part.name}.3mf"],
     }

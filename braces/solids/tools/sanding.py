@@ -1,18 +1,32 @@
-"""Sanding cauls: a block with the dome's true sphere for the glue faces of braces, fences to hold them upright."""
+"""Sanding cauls: a block with the dome's true sphere for the glue faces of braces, fences to hold them upright.
+
+A flat plate gets a flat block, a cylindrical one a cylinder for braces that run square to its axis.
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import atan, ceil, cos, degrees, radians, sqrt, tan
+from math import atan, ceil, cos, degrees, isinf, radians, sqrt, tan
 
-from braces.carved.values import Carved, CarvedPlate
+from braces.carved.values import Carved, CarvedBrace, CarvedPlate
 from braces.curves.frames import Placement, stay
 from braces.curves.surface import Surface
 from braces.placed.dome import Dome
 from braces.solids.chain import Chain
 from braces.solids.tools.bar import Corner, bar_solid, both_sides, dome_patch
 from braces.solids.tools.bodies import Mark
-from braces.solids.tools.part import Draft, Join, Part, bed_length_mm, finished, label, piece_count, stem, together
+from braces.solids.tools.part import (
+    Draft,
+    Join,
+    Measure,
+    Part,
+    bed_length_mm,
+    finished,
+    name_mark,
+    piece_count,
+    stem,
+    together,
+)
 from braces.solids.tools.placing import turned_upside_down
 from braces.solids.tools.settings import ToolSettings
 
@@ -33,7 +47,7 @@ def sagitta_mm(radius_mm: float, half_mm: float) -> float:
     >>> round(sagitta_mm(8534.4, 250.0), 4)
     3.6624
     """
-    return radius_mm - sqrt(radius_mm**2 - half_mm**2)
+    return 0.0 if isinf(radius_mm) else radius_mm - sqrt(radius_mm**2 - half_mm**2)
 
 
 def bowl(dome: Dome, radius_mm: float, lowest_mm: float) -> Surface:
@@ -75,27 +89,32 @@ def sanding_cauls(carved: Carved, settings: ToolSettings) -> tuple[Part, ...]:
     """Return for every dome its caul, the liners that narrow it to each brace and, if wanted, the convex block."""
     found: list[Part] = []
     for placed, plate in zip(carved.placed.plates, carved.plates, strict=True):
-        if placed.dome.shape == "flat" or not plate.braces:
+        if not straight(plate):
             continue
         channel = channel_of(placed.dome, plate, settings)
         found.append(_caul(carved, placed.dome, plate, channel, settings))
         found += [_liner(carved, plate, channel, stick, settings) for stick in sticks(plate)]
-        if settings.convex_twin:
+        if settings.convex_twin and placed.dome.shape != "flat":
             found.append(_twin(carved, placed.dome, plate.name, settings))
     return tuple(found)
+
+
+def straight(plate: CarvedPlate) -> tuple[CarvedBrace, ...]:
+    """Return the braces that pass along a straight channel; a curved one is fitted in the dish."""
+    return tuple(b for b in plate.braces if not b.is_curved)
 
 
 def sticks(plate: CarvedPlate) -> tuple[Stick, ...]:
     """Return the braces of a plate by width and bevel, the widest first."""
     groups: dict[tuple[float, float], list[str]] = {}
-    for brace in plate.braces:
+    for brace in straight(plate):
         groups.setdefault((round(brace.width_mm, 3), abs(round(brace.bevel_deg, 1))), []).append(brace.name)
     return tuple(Stick(w, lean, tuple(names)) for (w, lean), names in sorted(groups.items(), reverse=True))
 
 
 def channel_of(dome: Dome, plate: CarvedPlate, settings: ToolSettings) -> Channel:
     """Return the channel that takes every brace of a plate with a liner beside it."""
-    length = max(b.length_mm for b in plate.braces) + 2 * OVER_MM
+    length = max(b.length_mm for b in straight(plate)) + 2 * OVER_MM
     width = max(s.width_mm / cos(radians(s.lean_deg)) + FENCE_MM * tan(radians(s.lean_deg)) for s in sticks(plate))
     width = ceil(width + LINER_MM + 2 * settings.clearance_mm + 0.1)
     radius = dome.inner_radius_mm + settings.abrasive_mm
@@ -104,7 +123,10 @@ def channel_of(dome: Dome, plate: CarvedPlate, settings: ToolSettings) -> Channe
 
 def _caul(carved: Carved, dome: Dome, plate: CarvedPlate, channel: Channel, settings: ToolSettings) -> Part:
     half, g, top = channel.half_mm, channel.width_mm / 2, channel.rim_mm
-    surface = bowl(dome, channel.radius_mm, BASE_MM)
+    flat = dome.shape == "flat"
+    floor: list[Chain | Corner] = [(-g, BASE_MM), (g, BASE_MM)]
+    if not flat:
+        floor = [dome_patch(bowl(dome, channel.radius_mm, BASE_MM), g, (-half, half))]
     fence = max(settings.wall_mm, 2.4) + 1.6
     out = g + fence + FLAT_MM
     side = [
@@ -117,43 +139,57 @@ def _caul(carved: Carved, dome: Dome, plate: CarvedPlate, channel: Channel, sett
         (out, CHAMFER_MM),
         (out - CHAMFER_MM, 0.0),
     ]
-    border: list[Chain | Corner] = [dome_patch(surface, g, (-half, half)), *both_sides(side)]
+    border = [*floor, *both_sides(side)]
     middle = g + fence + FLAT_MM / 2
     pin = max(g - settings.dowel_mm, settings.dowel_mm * 0.8)
     n = piece_count(channel.length_mm, settings)
     first = -half + channel.length_mm / n / 2
     room = (channel.length_mm / n - 26.0, FLAT_MM - 2)
     marks = (
-        Mark(f"{label(carved, settings)} {plate.name} sanding", (first, middle, FLAT_HIGH_MM), room),
+        name_mark(carved, settings, f"{plate.name} sanding", (first, middle, FLAT_HIGH_MM), room),
         Mark(
-            f"R {channel.radius_mm:.1f} = {dome.inner_radius_mm:.1f} + {settings.abrasive_mm:g}",
+            "flat" if flat else f"R {channel.radius_mm:.1f} = {dome.inner_radius_mm:.1f} + {settings.abrasive_mm:g}",
             (first, -middle, FLAT_HIGH_MM),
             room,
         ),
     )
+    rounded = (("radius mm", channel.radius_mm), ("sagitta mm", sagitta_mm(channel.radius_mm, half)))
     return finished(
         Draft(
             f"sanding-caul-{plate.name}",
             f"sanding caul, {plate.name}",
             bar_solid(border, (-half, half)),
             "flat on its base, channel up",
-            f"Concave {dome.shape} for the glue faces of the braces. The dish is named by the outer face, "
-            f"{dome.radius_mm:.1f} mm; the glue faces lie on the inner face, {dome.inner_radius_mm:.1f} mm; the "
-            f"abrasive lies on the block, so the block's own radius is larger by its {settings.abrasive_mm:g} mm. "
-            "Put the brace's liner against one fence, press the brace to it and move it along."
-            + (" Right for braces that run square to the cylinder's axis." if dome.shape == "cylinder" else ""),
-            (
-                ("length mm", channel.length_mm),
-                ("channel mm", channel.width_mm),
-                ("radius mm", channel.radius_mm),
-                ("sagitta mm", sagitta_mm(channel.radius_mm, half)),
-            ),
-            tuple(b.name for b in plate.braces),
+            _use(dome, settings),
+            (("length mm", channel.length_mm), ("channel mm", channel.width_mm), *(() if flat else rounded)),
+            tuple(b.name for b in straight(plate)),
             marks,
             join=Join(((-pin, BASE_MM / 2), (pin, BASE_MM / 2)), settings.dowel_mm, (middle, FLAT_HIGH_MM)),
             home=Placement(stay().rotation, (0.0, 0.0, -BASE_MM - settings.abrasive_mm)),
+            has_end_view=True,
+            measures=(
+                Measure("left", (-half, -g, top + 5), (-half, g, top + 5), "channel"),
+                Measure("left", (-half, -out - 3, FLAT_HIGH_MM), (-half, -out - 3, 0.0)),
+            ),
         ),
         settings,
+    )
+
+
+def _use(dome: Dome, settings: ToolSettings) -> str:
+    """Return how the block's radius was worked out, and what to do with it."""
+    handling = (
+        " Clamp the block by its flats, put the brace's liner against one fence, press the brace to it and move it "
+        "along."
+    )
+    if dome.shape == "flat":
+        return "Flat, for the glue faces of the braces of a flat plate; the abrasive changes nothing." + handling
+    square = " Right for braces that run square to the cylinder's axis." if dome.shape == "cylinder" else ""
+    return (
+        f"Concave {dome.shape} for the glue faces of the braces. The dish is named by the outer face, "
+        f"{dome.radius_mm:.1f} mm; the glue faces lie on the inner face, {dome.inner_radius_mm:.1f} mm; the "
+        f"abrasive lies on the block, so the block's own radius is larger by its {settings.abrasive_mm:g} mm."
+        f"{square}{handling}"
     )
 
 
@@ -189,8 +225,10 @@ def _liner(carved: Carved, plate: CarvedPlate, channel: Channel, stick: Stick, s
             "thicker edge is down.",
             (("foot mm", foot), ("head mm", head), ("lean deg", lean), ("length mm", length)),
             stick.names,
-            (Mark(f"{label(carved, settings)} {name} {stick.width_mm:.3g}", middle, (length - 4, 7.0), 4.0),),
+            (name_mark(carved, settings, f"{name} {stick.width_mm:.3g}", middle, (length - 4, 7.0), 4.0),),
             count=n,
+            has_end_view=True,
+            measures=(Measure("left", (0.0, FENCE_MM + 2.5, head), (0.0, FENCE_MM + 2.5, 0.0), "head"),),
         ),
         settings,
     )
@@ -217,10 +255,12 @@ def _twin(carved: Carved, dome: Dome, plate: str, settings: ToolSettings) -> Par
             (("length mm", length), ("width mm", width), ("radius mm", radius)),
             (),
             (
-                Mark(f"{label(carved, settings)} {plate} convex", (0.0, middle, back - ledge), room),
+                name_mark(carved, settings, f"{plate} convex", (0.0, middle, back - ledge), room),
                 Mark(f"R {radius:.1f}", (0.0, -middle, back - ledge), room),
             ),
             home=home,
+            has_end_view=True,
+            measures=(Measure("left", (-half, side, back + 4), (-half, -side, back + 4), "face"),),
         ),
         settings,
     )

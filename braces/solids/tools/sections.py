@@ -7,13 +7,14 @@ import numpy as np
 from braces.base.arrays import frozen_floats
 from braces.carved.values import Carved, CarvedBrace, CarvedPlate
 from braces.solids.tools.bodies import Mark, slab
-from braces.solids.tools.part import Draft, Part, finished, label, stem, together
+from braces.solids.tools.part import Draft, Measure, Part, finished, name_mark, stem, together
 from braces.solids.tools.prism import Piece, cubic, polygon, prism
 from braces.solids.tools.profiles import Alike, alike, levelled, section_at, stations_of
 from braces.solids.tools.settings import ToolSettings
 
 THICK_MM = 3.0
 LEG_MM = 8.0  #: between two slots
+SHORTEST_MM = 46.0  #: so that the name has room
 ABOVE_MM = 21.0  #: of the plate above the highest slot: two rows of figures, two of names
 
 
@@ -63,7 +64,7 @@ def _gauge(carved: Carved, plate: CarvedPlate, same: Alike, settings: ToolSettin
     brace, c = same.brace, settings.clearance_mm
     stations = stations_of(brace)
     at = middles(brace, len(stations), c)
-    long = at[-1] + brace.width_mm / 2 + c + LEG_MM
+    long = max(at[-1] + brace.width_mm / 2 + c + LEG_MM, SHORTEST_MM)
     heights = [brace.height.at(x) for x in stations]
     high = max(heights) + c + ABOVE_MM
     outline: list[Piece] = [(0.0, 0.0)]
@@ -73,7 +74,7 @@ def _gauge(carved: Carved, plate: CarvedPlate, same: Alike, settings: ToolSettin
     name = together(same.names)
     pitch = brace.width_mm + 2 * c + LEG_MM
     figures = max(heights) + c + 6.2
-    marks = [Mark(f"{label(carved, settings)}|{name}", (long / 2, high - 5.2, THICK_MM), (long - 3, 8.8), 3.6)]
+    marks = [name_mark(carved, settings, name, (long / 2, high - 5.2, THICK_MM), (long - 3, 8.8), 3.6)]
     marks += [
         Mark(f"{x:.0f}\n{h:.1f}", (m, figures, THICK_MM), (pitch - 1.0, 8.4), 3.0)
         for x, h, m in zip(stations, heights, at, strict=True)
@@ -95,6 +96,11 @@ def _gauge(carved: Carved, plate: CarvedPlate, same: Alike, settings: ToolSettin
             same.names,
             tuple(marks),
             net=slab(polygon(outline), 0.0, THICK_MM),
+            measures=(
+                Measure(
+                    "above", (at[0] - brace.width_mm / 2 - c, -2.5, 0.0), (at[0] + brace.width_mm / 2 + c, -2.5, 0.0)
+                ),
+            ),
         ),
         settings,
     )

@@ -7,6 +7,7 @@ from typing import Literal
 
 Bed = tuple[float, float, float]
 BarShape = Literal["slat", "rod"]
+CaulsOn = Literal["carved edge", "blank"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,7 +18,7 @@ class ToolSettings:
     clearance_mm: float = 0.15  #: between a tool and the wood it fits, on each side
     gauge_mm: float = 0.1  #: a go gauge is this much under, a no-go gauge this much over
     wall_mm: float = 2.4  #: of cheeks, fences and cups
-    filament_kg_m3: float = 1240.0  #: PLA by common practice
+    filament: str = "PLA"
     dowel_mm: float = 4.0  #: dowels that join the pieces of a block
     pin_mm: float = 1.75  #: pins that join the pieces of a thin gauge: a length of filament
     abrasive_mm: float = 0.3  #: thickness of paper and glue on a sanding face
@@ -25,11 +26,12 @@ class ToolSettings:
     convex_twin: bool = False  #: also the convex sanding block that hollows a dish
     seat_every_mm: float = 70.0  #: between go-bar seats on a clamping caul, about
     deck_mm: float = 600.0  #: lowest point of the dish to the deck's ceiling
+    cauls_on: CaulsOn = "carved edge"  #: what clamping cauls sit on
     bar_shape: BarShape = "slat"
+    bar_material: str = "white ash"  #: a wood of the table, or "glass fibre"
     bar_width_mm: float = 18.0  #: of a slat
     bar_thickness_mm: float = 6.0  #: of a slat, or a rod's diameter
     bar_over_mm: float = 8.0  #: cut longer than the room, so that it bows
-    bar_mpa: float = 12000.0  #: elastic modulus along the bar
     mark: str = ""  #: added to the name that is engraved, such as the design's hash
 
 

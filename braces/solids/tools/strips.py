@@ -6,11 +6,11 @@ from itertools import pairwise
 
 from braces.carved.values import Carved, CarvedPlate
 from braces.solids.tools.bodies import Mark, slab
-from braces.solids.tools.part import Draft, Part, finished, label
+from braces.solids.tools.part import Draft, Measure, Part, finished, name_mark
 from braces.solids.tools.prism import prism
 from braces.solids.tools.settings import ToolSettings
 
-HANDLE_MM = 40.0
+HANDLE_MM = 56.0
 THICK_MM = 4.0
 TONGUE_MM = 20.0  #: longer than any strip is wide to either side of a hand
 
@@ -41,7 +41,7 @@ def _gauge(carved: Carved, plate: CarvedPlate, gap_mm: float, numbers: list[int]
     after = " ".join(map(str, numbers))
     z = THICK_MM
     marks = (
-        Mark(label(carved, settings), (0.0, half - 4, z), (HANDLE_MM - 4, 6.0), 4.0),
+        name_mark(carved, settings, "", (0.0, half - 4, z), (HANDLE_MM - 4, 6.0), 4.0),
         Mark(f"{plate.name} strip", (0.0, 0.0, z), (HANDLE_MM - 4, 6.0), 4.0),
         Mark(f"go {gap_mm:g} no", (0.0, -half + 4, z), (HANDLE_MM - 4, 6.0), 4.0),
     )
@@ -57,6 +57,10 @@ def _gauge(carved: Carved, plate: CarvedPlate, gap_mm: float, numbers: list[int]
             (),
             marks,
             net=slab(outline, 0.0, THICK_MM),
+            measures=(
+                Measure("above", (-end - TONGUE_MM - 3, go, 0.0), (-end - TONGUE_MM - 3, -go, 0.0), "go"),
+                Measure("above", (end + TONGUE_MM + 3, -no_go, 0.0), (end + TONGUE_MM + 3, no_go, 0.0), "no go"),
+            ),
         ),
         settings,
     )

@@ -27,6 +27,9 @@ def test_a_schedule_runs_from_blank_to_finished_brace(fieldfare):
         assert sum(s.taken_off_g for s in stages) == pytest.approx(masses[0] - masses[-1])
         # The same finished brace by the carving's own volume, and by the brace's table.
         assert masses[-1] == pytest.approx(brace.mass_g, rel=5e-3)
+        # On one span a square stick is stiffer with the cube of its height, but for its shear (textbook).
+        tall = brace.blank.height_mm / float(brace.height.y_mm.max())
+        assert 1 / tall**3 <= stages[1].stiffness_ratio < 1
         table = brace_figures(brace, own, own, 2.8)
         assert stages[-1].tap_hz == pytest.approx(table.tap_hz)
         assert stages[-1].bench_deflection_mm == pytest.approx(table.bench_deflection_mm)

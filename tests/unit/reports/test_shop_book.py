@@ -10,10 +10,12 @@ import pytest
 from support.designs import carved_of
 
 from braces.reports.book_html import picture, table
-from braces.reports.shop_book import shop_book
+from braces.reports.shop_book import book_page
 from braces.sheets.content import drawings
 from braces.sheets.svg import svg
-from braces.workshop.bench import Bench, BenchSpec, bench
+from braces.workshop.bench import BenchSpec, bench
+from braces.workshop.book.blocks import Book, Checks, Warned, Words
+from braces.workshop.book.book import shop_book
 from braces.workshop.order import steps
 from braces.workshop.props import PropSpec
 from braces.workshop.rim import FlatBout, RimSpec
@@ -55,11 +57,17 @@ class Reader(HTMLParser):
 
 
 @cache
-def made(name: str, inches: bool = False) -> tuple[Bench, str]:
+def made(name: str, inches: bool = False) -> tuple[Book, str]:
     carved = carved_of(name)
     work = bench(carved, BenchSpec(props=(PropSpec(100.0, 380.0),) if name == "fieldfare" else ()))
-    svgs = {d.key: svg(d) for d in drawings(carved)}
-    return work, shop_book(carved, work, svgs, "A 12345678", inches=inches)
+    book = shop_book(carved, work, "A 12345678", inches=inches)
+    svgs = {
+        f"{kind}-brace-{d.key.removeprefix('brace-')}": (svg(d), d.face)
+        for d in drawings(carved)
+        for kind in ("side", "cut")
+        if d.key.startswith("brace-")
+    }
+    return book, book_page(book, svgs)
 
 
 def read(text: str) -> Reader:
@@ -84,29 +92,34 @@ def test_one_whole_file_with_live_links(name: str) -> None:
 
 def test_every_step_check_and_brace_is_in_it() -> None:
     carved = carved_of("fieldfare")
-    work, text = made("fieldfare")
+    book, text = made("fieldfare")
     reader = read(text)
     words = " ".join(reader.words)
-    found = steps(carved, work)
-    for step in found:
-        assert f"{step.number}. {step.title}" in words
-        assert step.text in words
-        for c in step.cautions:
-            assert c.text in words
-    assert reader.boxes == sum(len(s.checks) for s in found)
+    steps = book.chapters[0].sections
+    boxes = 0
+    for step in steps:
+        assert step.title in words
+        for block in step.blocks:
+            match block:
+                case Words(said, _) | Warned(said):
+                    assert said in words
+                case Checks(items):
+                    boxes += len(items)
+                    assert all(i in words for i in items)
+    assert reader.boxes == boxes > 20
     for b in carved.braces:
         assert f"{b.name} ({b.plate})" in words
         assert f"{b.length_mm:.1f}".rstrip("0").rstrip(".") in words
-    assert text.count("<svg") == 2 + len(carved.braces)  # both plates on the cover, every brace on its page
+    assert text.count("<svg") == 2 * len(carved.braces)  # a side view and a cut-out for each
     assert "revision A 12345678" in words
     assert "drawn out through the soundhole" in words
 
 
 def test_first_warning_in_full_then_a_line_that_leads_back() -> None:
     carved = carved_of("fieldfare")
-    work, text = made("fieldfare")
+    text = made("fieldfare")[1]
     job = text[text.index('id="job"') : text.index('id="stock"')]
-    dust = next(c for s in steps(carved, work) for c in s.cautions if c.key == "dust")
+    dust = next(c for s in steps(carved, bench(carved)) for c in s.cautions if c.key == "dust")
     assert job.count(dust.text) == 1
     assert job.count(": dust.") >= 3
 
@@ -118,23 +131,25 @@ def test_inches_stand_beside_mm_if_asked() -> None:
 
 def test_the_same_book_twice() -> None:
     carved = carved_of("dunnock")
-    assert shop_book(carved, bench(carved), {}, "A") == shop_book(carved, bench(carved), {}, "A")
+    first, again = (book_page(shop_book(carved, bench(carved), "A"), {}) for _ in range(2))
+    assert first == again
 
 
 def test_a_book_without_pictures_and_with_a_part_missing() -> None:
     carved = carved_of("fieldfare")
     work = bench(carved, BenchSpec(rim=RimSpec(flat_bout=FlatBout(900.0))))
-    text = shop_book(carved, work, {}, "A")
+    text = book_page(shop_book(carved, work, "A"), {})
     assert "<svg" not in text
     assert "Not worked out: rim" in " ".join(read(text).words)
 
 
 def test_fonts_travel_in_the_file() -> None:
     carved = carved_of("dunnock")
-    text = shop_book(carved, bench(carved), {}, "A", fonts={"400": b"abc", "700": b"def"})
+    book = shop_book(carved, bench(carved), "A")
+    text = book_page(book, {}, fonts={"400": b"abc", "700": b"def"})
     assert "data:font/ttf;base64,YWJj" in text
     assert text.count("@font-face") == 2
-    assert "@font-face" not in shop_book(carved, bench(carved), {}, "A")
+    assert "@font-face" not in book_page(book, {})
 
 
 def test_a_picture_keeps_its_drawing_but_neither_size_nor_check_bar() -> None:

@@ -10,11 +10,11 @@ import pytest
 from support.designs import carved_of
 
 from braces.reports.csv_files import cutlist_csv, stations_csv
-from braces.reports.cutlist import cut_list
 from braces.reports.reference import UnknownTopic, reference_text
 from braces.reports.show import tables
-from braces.reports.stations import stations
 from braces.reports.summary import VERSION, summary
+from braces.workshop.cutlist import cut_list
+from braces.workshop.stations import stations
 
 NAMES = ("fieldfare", "dunnock", "siskin")
 

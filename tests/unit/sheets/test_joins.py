@@ -7,8 +7,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from sheet_samples import side_view
+from support.designs import carved_of
 
-from braces.sheets.drawing import Drawing, Label, polyline
+from braces.design.load import preset_names
+from braces.sheets.content import drawings
+from braces.sheets.drawing import Drawing, Label, Stroke, inked, polyline
 from braces.sheets.join_marks import OVERLAP_MM, SLIP_MM
 from braces.sheets.joins import join_places, pieces
 from braces.sheets.tiling import letters
@@ -124,3 +127,58 @@ def test_a_join_keeps_off_words_where_it_can():
     drawing = strip(400, ((150.0, 260.0),), label)
     (cut,) = join_places(drawing, 260.0)
     assert not label.ink[0] < cut < label.ink[2]
+
+
+def test_a_ringed_number_stays_with_its_words():
+    """A join in the middle of them moves both: ring, number and words lie on one part, as far apart as before."""
+    words = Label(250.0, -8.0, "carve to the heavy line", step=3)
+    parts = pieces(strip(500, ((260.0, 262.0),), words), 280.0, names())
+    shown = [(p, m) for p in parts for m in p.marks if isinstance(m, Label) and m.step]
+    assert len(shown) == 1
+    part, label = shown[0]
+    assert label.x_mm != words.x_mm
+    ring, number, text = inked([label])
+    assert part.window[0] <= ring.ink[0] < ring.ink[2] < text.ink[0]
+    assert text.ink[2] <= part.window[2]
+    assert number.text == "3"
+    assert ring.ink[0] < number.ink[0] < number.ink[2] < ring.ink[2]
+    assert text.x_mm - number.x_mm == pytest.approx((4.6 - 1.85) * 2.5 / 2.5, abs=0.01)
+    assert label.ink[0] == pytest.approx(ring.ink[0], abs=0.2)
+    assert label.ink[2] == pytest.approx(text.ink[2])
+
+
+@pytest.mark.parametrize("angle_deg", [0.0, 30.0, 90.0])
+@pytest.mark.parametrize("anchor", ["start", "middle", "end"])
+def test_a_ringed_label_keeps_within_its_room(angle_deg, anchor):
+    label = Label(10.0, 20.0, "cut the lap", 2.5, angle_deg, anchor, step=2)
+    ring, number, text = inked([label])
+    low, high = label.corners.min(axis=0) - 0.5, label.corners.max(axis=0) + 0.5
+    for mark in (ring, number, text):
+        assert np.all(low <= mark.ink[:2])
+        assert np.all(mark.ink[2:] <= high)
+
+
+@pytest.mark.parametrize("name", preset_names())
+def test_words_of_joined_parts_lie_on_no_trim_line_and_on_no_other_words(name):
+    """On both usual papers, upright and lying."""
+    for drawing in (d for d in drawings(carved_of(name)) if d.kind == "strip"):
+        for width in (178.0, 262.0):
+            for part in pieces(drawing, width, names()):
+                lines = [m for m in part.marks if isinstance(m, Stroke) and m.layer == "trim"]
+                words = [m.ink for m in part.marks if isinstance(m, Label)]
+                for line in lines:
+                    (x, low), (_, high) = line.points
+                    through = [w for w in words if w[0] < x < w[2] and w[1] < high and low < w[3]]
+                    assert not through, (drawing.key, width, through)
+                for a, b in itertools.combinations(words, 2):
+                    deep = min(a[2], b[2]) - max(a[0], b[0]), min(a[3], b[3]) - max(a[1], b[1])
+                    assert min(deep) < 0.05, (drawing.key, width, a, b)
+
+
+def test_a_part_does_not_show_words_that_its_join_covers():
+    """Words wholly beyond the trim line belong to the other part; on this one they would be half hidden."""
+    words = Label(251.0, 5.0, "5", 2.5)
+    parts = pieces(strip(500, ((250.0, 250.2),), words), 280.0, names())
+    shown = [p for p in parts for m in p.marks if isinstance(m, Label) and m.text == "5"]
+    assert len(shown) == 1
+    assert shown[0] is parts[1]

@@ -187,7 +187,7 @@ def test_a_housing_says_which_face_it_is_let_into():
     brace = next(b for b in carved_of("whimbrel").braces if b.name == "x-treble")
     housing = next(n for n in brace.notches if n.kind == "inlet")
     face = "near" if housing.y_to_mm < brace.width_mm / 2 else "far"
-    assert any(f"in the {face} face, 1.5 in" in line for line in size_words(housing, brace.width_mm))
+    assert any(f"let 1.5 into the {face} face" in line for line in size_words(housing, brace.width_mm))
     drawing = drawing_of(("whimbrel",), "brace-x-treble")
     solid = [s for s in drawing.strokes if s.layer == "lap"]
     dashed = [s for s in drawing.strokes if s.layer == "lap-far"]

@@ -11,7 +11,11 @@ from support.designs import carved_of
 
 from braces.base.arrays import frozen_floats
 from braces.carved.values import Carved, CarvedBrace
+from braces.design.woods import wood
 from braces.mechanics.brace_figures import BraceFigures, LapLeft, WeakPlace
+from braces.mechanics.movement import plate_movement
+from braces.mechanics.outlook import Band, Outlook, SpreadBands, WoodSpread
+from braces.mechanics.schedule import schedule
 from braces.mechanics.sensitivity import BraceGain
 from braces.mechanics.strings import StringLoad
 from braces.mechanics.values import Bound, BraceStress, Mode, PlateStrength, Shape, Strength
@@ -144,3 +148,16 @@ def gains_of(carved: Carved) -> tuple[BraceGain, ...]:
         hertz = np.full((4, 10), 0.5)
         out.append(BraceGain(b.name, frozen_floats(x), frozen_floats(turn), hertz, frozen_floats(np.full(4, 0.25))))
     return tuple(out)
+
+
+def outlook_of(carved: Carved) -> Outlook:
+    """Everything beside an analysis: real schedules and air, gains and a spread made by hand."""
+    woods = tuple(
+        WoodSpread(f"modulus of the {p}, Engelmann spruce", 0.22, "handbook, from memory") for p in ("top", "x")
+    )
+    return Outlook(
+        gains_of(carved),
+        tuple(schedule(b, wood(b.wood)) for b in carved.braces),
+        plate_movement(carved, wood),
+        SpreadBands(200, woods, Band(0.8, 1.25), (Band(0.9, 1.1),) * 10),
+    )

@@ -44,8 +44,8 @@ def is_tick(mark: Label) -> bool:
 def test_a_graph_read_off_its_scale_gives_the_stiffness_back(index: int) -> None:
     group, marks = marks_of(index)
     f = group.figures
-    strokes = {layer: [m for m in marks if isinstance(m, Stroke) and m.layer == layer] for layer in ("cut", "edge")}
-    for layer, values in (("cut", f.own_n_mm2), ("edge", f.with_plate_n_mm2)):
+    strokes = {layer: [m for m in marks if isinstance(m, Stroke) and m.layer == layer] for layer in ("heavy", "edge")}
+    for layer, values in (("heavy", f.own_n_mm2), ("edge", f.with_plate_n_mm2)):
         (line,) = strokes[layer]
         x0, x1 = line.points[0, 0], line.points[-1, 0]
         at = (line.points[:, 0] - x0) / (x1 - x0) * f.x_mm[-1]
@@ -59,7 +59,7 @@ def test_laps_stand_where_they_are() -> None:
     group, marks = marks_of(0)
     assert group.name == "x-bass"
     (lap,) = [m for m in marks if isinstance(m, Stroke) and m.layer == "relief"]
-    (own,) = [m for m in marks if isinstance(m, Stroke) and m.layer == "cut"]
+    (own,) = [m for m in marks if isinstance(m, Stroke) and m.layer == "heavy"]
     x0, x1 = own.points[0, 0], own.points[-1, 0]
     notch = group.made.notches[0]
     assert (lap.points[0, 0] - x0) / (x1 - x0) * group.made.length_mm == pytest.approx(notch.at_mm)

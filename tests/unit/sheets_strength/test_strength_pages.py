@@ -9,10 +9,11 @@ import numpy as np
 import pypdfium2
 import pytest
 import shapely
-from strength_samples import BOUNDS, HIGH, LOW, gains_of, strength_of
+from strength_samples import BOUNDS, HIGH, LOW, outlook_of, strength_of
 from support.designs import carved_of
 
 from braces.carved.values import Carved
+from braces.mechanics.outlook import Outlook
 from braces.mechanics.values import Strength
 from braces.sheets.drawing import Stroke
 from braces.sheets.lettering import lacking
@@ -34,8 +35,8 @@ NAMES = [f"{n} on {p}{' with gains' if g else ''}" for n, p, g in CASES]
 @cache
 def pages_of(name: str, on: str, with_gains: bool) -> tuple[Page, ...]:
     carved = carved_of(name)
-    gains = gains_of(carved) if with_gains else ()
-    return strength_pages(strength_of(name), carved, paper(on), name.capitalize(), "A 00000000", gains)
+    outlook = outlook_of(carved) if with_gains else Outlook()
+    return strength_pages(strength_of(name), carved, paper(on), name.capitalize(), "A 00000000", outlook)
 
 
 @pytest.fixture(params=CASES, ids=NAMES)
@@ -155,7 +156,7 @@ def outlines(page: Page) -> list[np.ndarray]:
 
 
 def still_lines(page: Page) -> list[np.ndarray]:
-    return [m.points for m in page.marks if isinstance(m, Stroke) and m.layer == "cut"]
+    return [m.points for m in page.marks if isinstance(m, Stroke) and m.layer == "heavy"]
 
 
 def inside(line: np.ndarray, ring: np.ndarray) -> bool:

@@ -5,8 +5,12 @@ from math import atan2, cos, degrees, hypot, inf, pi, radians, sin
 import manifold3d
 import numpy as np
 import pytest
+from OCP.BRep import BRep_Tool
 from OCP.BRepAdaptor import BRepAdaptor_Surface
 from OCP.GeomAbs import GeomAbs_BSplineSurface
+from OCP.TopAbs import TopAbs_VERTEX
+from OCP.TopoDS import TopoDS
+from scipy.integrate import dblquad
 from solid_reading import assert_one_good_solid, cylinder_radii, reread, solids, spheres
 from solid_specimens import brace, falling, notch, scalloped
 
@@ -14,7 +18,7 @@ from braces.curves.frames import Placement
 from braces.curves.section import gabled
 from braces.curves.surface import Surface
 from braces.solids.brace import brace_solid
-from braces.solids.check import faces_of, glue_points, volume_mm3
+from braces.solids.check import faces_of, glue_points, parts_of, volume_mm3
 from braces.solids.mesh import mesh
 from braces.solids.plate import PlateShape, brace_placement, plate_assembly, plate_solid
 from braces.solids.step import step_bytes
@@ -52,6 +56,50 @@ def test_a_round_plate_has_the_volume_of_a_spherical_shell():
     solid = reread(step_bytes(plate_solid(top(outline=ring(), hole=None)), "top plate"))
     assert_one_good_solid(solid)
     assert volume_mm3(solid) == pytest.approx(shell_mm3(180.0), rel=5e-6)
+
+
+def place_of(vertex):
+    return BRep_Tool.Pnt_s(TopoDS.Vertex_s(vertex))
+
+
+def lens(radius=260.0, half=210.0, count=300):
+    """Two equal arcs that meet in true corners at x = 0, y = APEX -/+ half."""
+    off = (radius**2 - half**2) ** 0.5
+    t = np.linspace(-np.arcsin(half / radius), np.arcsin(half / radius), count, endpoint=False)
+    arc = np.column_stack([radius * np.cos(t) - off, radius * np.sin(t)])
+    return np.concatenate([arc, -arc]) + np.array([0.0, APEX])
+
+
+@pytest.mark.parametrize("facing", [-1, 1])
+@pytest.mark.parametrize("hole", [None, (0.0, APEX, 50.0)])
+def test_true_corners_stay_corners(facing, hole):
+    plate = PlateShape("plate", facing, lens(), OUTER, INNER, hole, (0, 300))
+    solid = reread(step_bytes(plate_solid(plate), "plate"))
+    assert_one_good_solid(solid)
+    # Wall corners stand at the lens's tips to 1e-5 mm on both faces: nothing is rounded off.
+    found = np.array([(p.X(), p.Y()) for p in map(place_of, parts_of(solid, TopAbs_VERTEX))])
+    for y in (APEX - 210.0, APEX + 210.0):
+        assert np.sum(np.hypot(found[:, 0], found[:, 1] - y) < 1e-4) >= 2
+    # Volume between concentric spheres over the lens, by scipy's adaptive double integral.
+    off = (260.0**2 - 210.0**2) ** 0.5
+    depth = lambda y, x: INNER.z(x, y) - OUTER.z(x, y)  # noqa: E731
+    edge = lambda x: (260.0**2 - (x + off) ** 2) ** 0.5  # noqa: E731
+    half, _ = dblquad(depth, 0.0, 260.0 - off, lambda x: APEX - edge(x), lambda x: APEX + edge(x), epsabs=1e-2)
+    bored = shell_mm3(50.0) if hole else 0.0
+    assert volume_mm3(solid) == pytest.approx(2 * half - bored, rel=2e-6)
+
+
+def test_one_true_corner():
+    """A drop: a corner of 90 degrees whose sides run into three quarters of a circle, flat: (3 pi / 4 + 1) r^2."""
+    r, flat = 150.0, {"outer": Surface("plane", inf, 0, APEX, 0.0), "inner": Surface("plane", inf, 0, APEX, 2.6)}
+    t = np.linspace(-pi / 4, 5 * pi / 4, 601)
+    round_ = r * np.column_stack([np.cos(t), np.sin(t)]) + np.array([0.0, APEX])
+    tip = np.array([(0.0, APEX - r * 2**0.5)])
+    side = [tip + (p - tip) * k for p, k in ((round_[-1], s) for s in np.linspace(0, 1, 101)[-2:0:-1])]
+    other = [tip + (round_[0] - tip) * s for s in np.linspace(0, 1, 101)[1:-1]]
+    drop = np.concatenate([tip, *other, round_, *side])
+    solid = plate_solid(top(outline=drop, hole=None, corners=(0,), **flat))
+    assert volume_mm3(solid) == pytest.approx((3 * pi / 4 + 1) * r**2 * 2.6, rel=1e-5)
 
 
 def test_a_round_hole_in_its_middle():

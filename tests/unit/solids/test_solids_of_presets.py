@@ -17,6 +17,7 @@ from OCP.GProp import GProp_GProps
 from solid_reading import assert_one_good_solid, reread
 from support.designs import carved_of
 
+from braces.carved.caps import cap_wood
 from braces.carved.values import CarvedBrace, CarvedPlate
 from braces.curves.frames import Placement
 from braces.design.load import preset_names
@@ -87,7 +88,7 @@ def off_the_plate_mm(points: np.ndarray, dome: Dome) -> float:
 def test_placed_glue_faces_lie_on_the_plates_glue_side(preset, plate):
     dome = getattr(carved_of(preset).placed, plate).dome
     for m in made(plate, preset):
-        points = m.to_plate(glue_points(m.solid, m.brace.glue))
+        points = m.to_plate(glue_points(m.solid, m.brace.bed))
         assert len(points) > 20
         assert off_the_plate_mm(points, dome) < 0.005, m.brace.name
 
@@ -196,3 +197,21 @@ def test_variants_that_no_preset_has(name, change, is_meant):
     for m in sticks:
         assert_one_good_solid(m.solid)
         assert volume_mm3(m.solid) == pytest.approx(m.brace.volume_mm3, rel=1e-6), m.brace.name
+
+
+def test_a_cap_lies_on_its_lap_and_claims_no_wood_of_the_braces():
+    """A slab of 40 x 8 x 1.5 mm; lifted off it touches nothing, pressed down by 0.2 mm it claims 0.2 mm of its bed."""
+    carved = carved_of("whimbrel")
+    (cap,) = carved.top.caps
+    brace = next(b for b in carved.top.braces if b.name == cap.along)
+    wood = cap_wood(cap, brace)
+    solid = brace_solid(wood)
+    assert_one_good_solid(reread(step_bytes(solid, cap.name)))
+    assert volume_mm3(solid) == pytest.approx(40 * 8 * 1.5, rel=1e-6)
+    sticks = [in_place(m) for m in made("top", "whimbrel") if m.brace.name in (cap.along, cap.across)]
+    placed = in_place(Made(wood, solid, brace_placement(wood, -1)))
+    assert sum((placed ^ s).volume() for s in sticks) < 2.0  # the meshes' tolerance of 0.05 mm, on 320 mm2
+    pressed = placed.translate((0.0, 0.0, -0.2))
+    claimed = sum((pressed ^ s).volume() for s in sticks)
+    gap = 2 * 8.0 * 0.05 / np.sin(np.radians(79))  # the play of the lap, half on either side
+    assert claimed == pytest.approx(0.2 * (40 * 8 - gap), rel=0.1)

@@ -135,14 +135,15 @@ def test_a_mark_is_as_deep_as_said_and_nothing_where_it_cannot_be_legible():
     assert (block - made).bounding_box()[2] == pytest.approx(5 - DEPTH_MM)
     assert 20 < block.volume() - made.volume() < 0.1 * 80 * 20 * DEPTH_MM * 5
     assert groove(Mark("FIELDFARE A", (0, 0, 0), (10, 16))).is_empty()
-    assert set_text(Mark("FIELDFARE|A", (0, 0, 0), (30, 16)))[0] == "FIELDFARE\nA"
+    assert set_text(Mark("FIELDFARE A", (0, 0, 0), (23, 16)))[0] == "FIELDFARE\nA"
+    assert set_text(Mark("FIELDFARE A", (0, 0, 0), (14, 6), others=("A",)))[0] == "A"
 
 
 def test_a_mark_on_the_bed_is_read_from_below():
     """An L has its foot on the right; seen from below right and left change places."""
     block = box((-10, -10, 0), (10, 10, 5))
     above = block - engraved(block, [Mark("L", (0, 0, 5), (20, 20), 9.0)])
-    below = block - engraved(block, [Mark("L", (0, 0, 0), (20, 20), 9.0, under=True)])
+    below = block - engraved(block, [Mark("L", (0, 0, 0), (20, 20), 9.0, face="under")])
     # Turned about X, the foot of the letter is at +y below and at -y above, and on the right in both views.
     assert above.trim_by_plane((0, 1, 0), 0).volume() < above.volume() / 2
     assert below.trim_by_plane((0, 1, 0), 0).volume() > below.volume() / 2

@@ -17,7 +17,9 @@ GOOD = ToolSettings()
 
 @pytest.mark.parametrize("name", sorted(preset_names()))
 def test_presets_are_in_order(name):
-    assert tool_problems(carved_of(name), GOOD) == ()
+    found = tool_problems(carved_of(name), GOOD)
+    assert [p for p in found if p.fatal] == []
+    assert {p.code for p in found} == ({"S06"} if name == "curlew" else set())  # its bow is curved
 
 
 @pytest.mark.parametrize(

@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 from support.designs import carved_of
 
+from braces.design.woods import wood
 from braces.workshop.elastica import bent_bar
 from braces.workshop.go_bars import BarSpec, DeckSpec, plate_bars, published_pressure
 
@@ -108,7 +109,8 @@ def test_closer_bars_press_harder() -> None:
 def test_published_pressure_goes_by_the_softer_wood() -> None:
     """A glue maker's figures: softwood 100 to 150 lb/in2, hardwood 175 to 250 (text)."""
     psi = 0.00689476
-    soft, hard = published_pressure("Engelmann spruce", "black walnut"), published_pressure("sugar maple", "white ash")
+    soft = published_pressure(wood("Engelmann spruce"), wood("black walnut"))
+    hard = published_pressure(wood("sugar maple"), wood("white ash"))
     assert (soft.low_mpa, soft.high_mpa) == pytest.approx((100 * psi, 150 * psi), abs=0.005)
     assert (hard.low_mpa, hard.high_mpa) == pytest.approx((175 * psi, 250 * psi), abs=0.005)
 

@@ -43,7 +43,7 @@ def test_a_prop_that_comes_out_needs_no_advice() -> None:
 
 
 @pytest.mark.parametrize(
-    ("x", "y", "name"), [(0.0, 60.0, "centre strip"), (60.0, 110.0, "tone bar 2"), (110.0, 180.0, "finger 2-treble")]
+    ("x", "y", "name"), [(9.0, 60.0, "centre strip"), (60.0, 110.0, "tone bar 2"), (110.0, 180.0, "finger 2-treble")]
 )
 def test_a_taken_place_is_named_and_another_found(x: float, y: float, name: str) -> None:
     carved = carved_of("fieldfare")
@@ -54,6 +54,22 @@ def test_a_taken_place_is_named_and_another_found(x: float, y: float, name: str)
     moved = fit_prop(carved, PropSpec(*fit.better_place), advise=False)
     assert moved.way is not None
     assert moved.way.found
+
+
+def test_a_prop_on_a_strip_is_shorter_by_the_strip() -> None:
+    """The strip is 2.4 mm thick, square to a back that slopes there: a little more, upright."""
+    carved = carved_of("fieldfare")
+    bare = carved_of(
+        "fieldfare",
+        (', width = "18 mm", thickness = "2.4 mm", at_braces', ', width = "18 mm", thickness = "0.5 mm", at_braces'),
+    )
+    fit, thin = (fit_prop(c, PropSpec(0.0, 60.0), advise=False) for c in (carved, bare))
+    assert (fit.on_back, fit.on_top) == ("centre strip", "")
+    assert thin.length_mm - fit.length_mm == pytest.approx(1.9 / np.cos(np.radians(fit.back_bevel_deg[1])), abs=1e-6)
+    assert fit.way is not None
+    assert fit.way.found
+    half = fit_prop(carved, PropSpec(0.0, 45.0, 16.0, 16.0), advise=False)
+    assert half.blocked_by == "centre strip"  # wider than the strip: it would stand half on it
 
 
 def test_a_thick_prop_has_to_be_freed_more() -> None:

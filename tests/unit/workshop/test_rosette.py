@@ -7,6 +7,7 @@ from itertools import pairwise
 import pytest
 from support.designs import placed_of
 
+from braces.workshop.habits import rosette_notes
 from braces.workshop.rosette import RosetteSpec, rosette_cut
 
 
@@ -34,3 +35,10 @@ def test_what_does_not_fit_is_refused() -> None:
     with pytest.raises(ValueError, match="through the top"):
         rosette_cut(placed, RosetteSpec(depth_mm=3.0))
     assert rosette_cut(placed_of("fieldfare", (', rosette = "20 mm"', ""))) is None
+
+
+def test_a_thin_floor_is_noted() -> None:
+    """1.5 mm into a top of 1.9 mm leaves a fifth; into 2.8 mm it leaves nearly half."""
+    assert rosette_notes(1.5, 0.110 * 25.4) == ()
+    (note,) = rosette_notes(1.5, 1.9)
+    assert "0.40 mm of 1.90 mm" in note

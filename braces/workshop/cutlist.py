@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from braces.carved.values import Carved, CarvedPlate
-from braces.design.braces import CrossingPairBrace
+from braces.carved.values import Carved, CarvedBrace, CarvedPlate
+from braces.workshop.strips import strip_cuts
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,9 +32,9 @@ def _plate(plate: CarvedPlate, carved: Carved) -> list[Piece]:
             b.name,
             plate.name,
             b.wood,
-            1,
-            (b.blank.length_mm, b.blank.width_mm, b.blank.height_mm),
-            f"finished {b.length_mm:.1f} long, {b.mass_g:.1f} g; rings upright, grain along",
+            b.blank.laminations_count,
+            (b.blank.length_mm, b.blank.strip_mm, b.blank.height_mm),
+            f"finished {b.length_mm:.1f} long, {b.mass_g:.1f} g; {_grain(b)}",
         )
         for b in plate.braces
     ]
@@ -55,19 +55,19 @@ def _plate(plate: CarvedPlate, carved: Carved) -> list[Piece]:
         (x0, y0), (x1, y1) = patch.outline.min(axis=0), patch.outline.max(axis=0)
         size = (float(x1 - x0), float(y1 - y0), patch.spec.thickness_mm)
         pieces.append(Piece(patch.spec.name, plate.name, patch.spec.wood, 1, size, "cut to the plan"))
-    if spec.centre_strip is not None:
-        pieces += [
-            Piece(
-                f"centre strip {s.number}",
-                plate.name,
-                spec.centre_strip.wood,
-                1,
-                (s.length_mm, s.width_mm, s.thickness_mm),
-                "grain across the strip",
-            )
-            for s in plate.strip_pieces
-        ]
+    for cut in (c for c in strip_cuts(carved) if c.plate == plate.name):
+        size = (cut.cut_mm, cut.width_mm, cut.thickness_mm)
+        ends = "; ".join(f"{e.meets}: {e.words}" for e in (cut.tail_end, cut.neck_end))
+        pieces.append(
+            Piece(f"centre strip {cut.number}", plate.name, cut.wood, 1, size, f"grain across; ends at {ends}")
+        )
     return pieces
+
+
+def _grain(brace: CarvedBrace) -> str:
+    if not brace.is_curved:
+        return "rings upright, grain along"
+    return f"strips bent and glued side by side to {brace.width_mm:.1f} wide; straight grain along, no knots"
 
 
 def _caps(plate: CarvedPlate, carved: Carved) -> list[Piece]:
@@ -79,9 +79,8 @@ def _caps(plate: CarvedPlate, carved: Carved) -> list[Piece]:
         if strip is not None:
             size = (b.length_mm, b.width_mm, strip.thickness_mm)
             pieces.append(Piece(f"cap strip {b.name}", plate.name, strip.wood, 1, size, "glued along the carved edge"))
-    for spec in dict.fromkeys(b.spec for b in placed.values() if isinstance(b.spec, CrossingPairBrace)):
-        cap = spec.lap.cap
-        if cap is not None:
-            size = (cap.length_mm or 2 * spec.width_mm, spec.width_mm, cap.thickness_mm)
-            pieces.append(Piece(f"cap over {spec.name}", plate.name, cap.wood, 1, size, "grain along the brace above"))
+    for cap in plate.caps:
+        size = (cap.length_mm, cap.width_mm, cap.thickness_mm)
+        note = f"grain along {cap.along}, whose edge the lap cuts"
+        pieces.append(Piece(cap.name, plate.name, cap.wood, 1, size, note))
     return pieces

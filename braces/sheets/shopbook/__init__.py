@@ -1,0 +1,1 @@
+"""The shop book on paper: its pictures, its words in columns, its pages."""

@@ -1,0 +1,1 @@
+"""What the shop book says, as values that HTML and PDF are both made from."""
