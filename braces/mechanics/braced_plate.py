@@ -17,7 +17,7 @@ from braces.mechanics.cholesky import Cholesky, number_clusters
 from braces.mechanics.eigen import lowest
 from braces.mechanics.plate_model import Layer, Sheet, plate_mass, plate_stiffness, warp_mass, warp_stiffness
 from braces.mechanics.rim import Rim, rim_stiffness
-from braces.mechanics.space import Near, Space, make_space
+from braces.mechanics.space import Near, Space, beside, make_space
 from braces.mechanics.spline_grid import Ints, make_grid
 
 
@@ -123,7 +123,7 @@ def _grown(matrix: Any, total: int) -> Any:
     import scipy.sparse as sp
 
     more = total - matrix.shape[0]
-    return sp.block_diag([matrix, sp.csr_matrix((more, more))], format="csr")
+    return beside(matrix, sp.csr_matrix((more, more)))
 
 
 def _starts(numbers: tuple[Numbering, ...]) -> list[int]:

@@ -47,7 +47,7 @@ class Space:
         import scipy.sparse as sp
 
         small = sp.kron(self.scalar.T @ scalar @ self.scalar, fields, format="csr")
-        return sp.block_diag([small, sp.csr_matrix((2 * len(self.warped),) * 2)], format="csr")
+        return beside(small, sp.csr_matrix((2 * len(self.warped),) * 2))
 
     def whole(self, plate: Any, warp: Any) -> Any:
         """Return the matrix (unknowns, unknowns) of one of the five fields, and one of the two warp fields."""
@@ -55,14 +55,14 @@ class Space:
 
         five = sp.kron(self.scalar, sp.identity(FIELDS), format="csr")
         pick = (2 * self.warped[:, None] + np.arange(2)).ravel()
-        return sp.block_diag([five.T @ plate @ five, warp[pick][:, pick]], format="csr")
+        return beside(five.T @ plate @ five, warp[pick][:, pick])
 
     def warp_only(self, scalar: Any) -> Any:
         """Return the matrix (unknowns, unknowns) of a scalar one (functions, functions) in both warp fields."""
         import scipy.sparse as sp
 
         own = sp.kron(scalar[self.warped][:, self.warped], sp.identity(2), format="csr")
-        return sp.block_diag([sp.csr_matrix((FIELDS * self.scalar.shape[1],) * 2), own], format="csr")
+        return beside(sp.csr_matrix((FIELDS * self.scalar.shape[1],) * 2), own)
 
     def rows(self, x: Floats, y: Floats, terms: list[tuple[int, int, int, Any]]) -> Any:
         """Return sparse rows (points, unknowns): the sum of field derivatives (field, dx, dy, factor).
@@ -86,6 +86,21 @@ class Space:
             shape=(n, (FIELDS + 2) * size),
         )
         return m @ self.keep
+
+
+def beside(a: Any, b: Any) -> Any:
+    """Return two sparse matrices as the blocks of one diagonal, CSR: scipy's own way through triplets is slow."""
+    import scipy.sparse as sp
+
+    a, b = a.tocsr(), b.tocsr()
+    return sp.csr_matrix(
+        (
+            np.concatenate([a.data, b.data]),
+            np.concatenate([a.indices, b.indices + a.shape[1]]),
+            np.concatenate([a.indptr, a.indptr[-1] + b.indptr[1:]]),
+        ),
+        shape=(a.shape[0] + b.shape[0], a.shape[1] + b.shape[1]),
+    )
 
 
 def face_terms(component: str, height: Any) -> list[tuple[int, int, int, Any]]:
