@@ -68,8 +68,8 @@ def test_every_handle_moves_or_says_why_and_changes_only_values(name: str, tmp_p
         if handle.drag is None:
             assert handle.why
             continue
-        if (kind := (handle.where, handle.key.rsplit("/", 1)[-1])) in seen:
-            continue  # the other sticks of one entry
+        if (kind := (picture, handle.where[3:], handle.key.rsplit("/", 1)[-1])) in seen:
+            continue  # the same field of another brace
         seen.add(kind)
         why = nudged(desk, looking, picture, handle.key)
         now = values(desk)
