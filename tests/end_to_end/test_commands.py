@@ -219,7 +219,10 @@ def test_a_fault_of_ours_is_told_in_one_line() -> None:
     from subprocess import run as process
     from sys import executable
 
-    broken = "import braces.cli.designs as d\nfrom braces.cli.main import run\ndef bad(_): raise RuntimeError('oh\\x1b[31m no')\nd.study = bad\nrun()\n"
+    broken = (
+        "import braces.cli.designs as d\nfrom braces.cli.main import run\n"
+        "def bad(_): raise RuntimeError('oh\\x1b[31m no')\nd.study = bad\nrun()\n"
+    )
     done = process([executable, "-c", broken, "check", "fieldfare"], capture_output=True, text=True, check=False)
     assert done.returncode == 1
     assert done.stderr.startswith("braces failed: RuntimeError: oh?[31m no")
