@@ -18,7 +18,7 @@ def test_a_plain_design_takes_what_the_mechanics_take_for_granted() -> None:
         own.lining_outward,
         own.lining_in_plane,
     )
-    assert "assumed, not measured" in assumptions(found, load_of(design_of("fieldfare")))[0]
+    assert "assumed, not measured" in assumptions(found, load_of(design_of("fieldfare")), carved_of("fieldfare"))[0]
 
 
 def test_a_stated_rim_bridge_and_string_height_are_used() -> None:
@@ -30,7 +30,7 @@ def test_a_stated_rim_bridge_and_string_height_are_used() -> None:
     found = setting_of(design)
     assert (found.lining_outward, found.lining_in_plane) == ((55.0,), (0.8,))
     assert (found.bridge_wood, found.bridge_height_mm, found.string_height_mm) == ("sugar maple", 6.0, 9.0)
-    assert "as the design says" in assumptions(found, load_of(design))[0]
+    assert "as the design says" in assumptions(found, load_of(design), carved_of("wren"))[0]
 
 
 def test_strings_of_ones_own_pull_as_they_are_given() -> None:
