@@ -13,7 +13,7 @@ from braces.carved.values import Carved, CarvedPlate
 from braces.design.own_woods import wood_key, wood_of
 from braces.design.rewrite import CannotRewrite, rewrite
 from braces.mechanics.aim import Aim
-from braces.mechanics.analyse import bounds, plate_mass_g, solve_plate, summary
+from braces.mechanics.analyse import bounds, has_curved, plate_mass_g, solve_plate, summary
 from braces.mechanics.instrument import plate_model
 from braces.mechanics.ranges import formula_bounds
 from braces.mechanics.values import Bound
@@ -63,9 +63,8 @@ class CarveBench:
         setting, load = setting_of(design), load_of(design) if self.aim.plate == "top" else None
         solved = solve_plate(carved, self.aim.plate, setting, load, mesh_of(carved))
         found = summary(solved, self.made(carved), setting)
-        return self.aim.value(found), next(
-            (b for b in bounds(found.step_mm) if b.quantity == self.aim.bounded_by), None
-        )
+        printed = bounds(found.step_mm, has_curved(self.made(carved).braces))
+        return self.aim.value(found), next((b for b in printed if b.quantity == self.aim.bounded_by), None)
 
     def weight(self, carved: Carved) -> float:
         """Return the braces' weight, or with the plate's own, g."""

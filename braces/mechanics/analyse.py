@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tomllib
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
@@ -12,7 +13,7 @@ from typing import Any
 import numpy as np
 
 from braces.base.arrays import Floats, frozen_floats
-from braces.carved.values import Carved, CarvedPlate
+from braces.carved.values import Carved, CarvedBrace, CarvedPlate
 from braces.mechanics.bar import Bar, Numbering, hermite, strain_parts
 from braces.mechanics.bar_ties import Lap
 from braces.mechanics.brace_figures import brace_figures
@@ -71,7 +72,8 @@ def analyse(
     )
     top = summary(solved_top or solve_plate(carved, "top", own, pull, mesh), carved.top, own)
     back = summary(solve_plate(carved, "back", own, None, mesh), carved.back, own)
-    return Strength(pull, figures, top, back, bounds(mesh.step_mm), assumptions(own, pull, carved), _marks(carved, own))
+    printed = bounds(mesh.step_mm, has_curved(carved.braces))
+    return Strength(pull, figures, top, back, printed, assumptions(own, pull, carved), _marks(carved, own))
 
 
 def solve_plate(carved: Carved, name: str, setting: Setting, load: StringLoad | None, mesh: Mesh = REPORT) -> Solved:
@@ -243,14 +245,24 @@ def ridge_stress(bar: Bar, number: Numbering, own: Floats) -> tuple[Floats, Floa
 
 
 @cache
-def bounds(step_mm: float = REPORT.step_mm) -> tuple[Bound, ...]:
-    """Return the measured bounds of the solved numbers on a grid; a grid coarser than ``QUICK`` has none."""
+def bounds(step_mm: float = REPORT.step_mm, with_curved: bool = False) -> tuple[Bound, ...]:
+    """Return the measured bounds of the solved numbers on a grid; a grid coarser than ``QUICK`` has none.
+
+    ``with_curved``: there is a curved brace, for which nothing was measured; what they were measured on says so.
+    """
     if step_mm > QUICK.step_mm:
         return ()
     grid = "fine" if step_mm <= FINE.step_mm else "report" if step_mm <= REPORT.step_mm else "quick"
     text = files("braces.mechanics").joinpath("data", "bounds.toml").read_text(encoding="utf-8")
-    rows: list[dict[str, Any]] = tomllib.loads(text)["bounds"]
-    return tuple(Bound(r["quantity"], r["low"], r["high"], r["measured_on"]) for r in rows if r["grid"] == grid)
+    data = tomllib.loads(text)
+    rows: list[dict[str, Any]] = data["bounds"]
+    also = f"; {data['straight_only']}" if with_curved else ""
+    return tuple(Bound(r["quantity"], r["low"], r["high"], r["measured_on"] + also) for r in rows if r["grid"] == grid)
+
+
+def has_curved(braces: Iterable[CarvedBrace]) -> bool:
+    """Is one of them curved in plan?"""
+    return any(b.is_curved for b in braces)
 
 
 def assumptions(setting: Setting, load: StringLoad, carved: Carved) -> tuple[str, ...]:
@@ -258,7 +270,8 @@ def assumptions(setting: Setting, load: StringLoad, carved: Carved) -> tuple[str
     bent = [b.name for b in carved.braces if b.is_curved]
     curved = (
         f"{', '.join(bent)}: one piece of wood whose grain follows the bend, without glue lines or locked-in stress; "
-        "the plate model follows its arc, the table of braces takes it as straight",
+        "the plate model follows its arc (along its tangent over the width of a lap), the table of braces takes it as "
+        "straight; how far numbers may be off was measured with straight bars only",
     )
     rim = {
         "free": "nothing holds the edge",

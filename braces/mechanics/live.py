@@ -9,7 +9,7 @@ import numpy as np
 
 from braces.base.arrays import Floats
 from braces.carved.values import Carved, CarvedPlate
-from braces.mechanics.analyse import MODES, REPORT, PlotGrid, Solved, bounds, plate_mass_g, solve_plate
+from braces.mechanics.analyse import MODES, REPORT, PlotGrid, Solved, bounds, has_curved, plate_mass_g, solve_plate
 from braces.mechanics.bar import Bar
 from braces.mechanics.bar_moments import Sections, sections
 from braces.mechanics.braced_plate import Mesh, with_bars
@@ -138,7 +138,8 @@ class LiveModel:
             unknowns_count=self.first.system.count,
             step_mm=self.first.system.bound.space.grid.step_mm,
         )
-        return LiveFigures(plate, shares, bounds(plate.step_mm), error)
+        printed = bounds(plate.step_mm, has_curved(_made(carved, self.name).braces))
+        return LiveFigures(plate, shares, printed, error)
 
     def gains(self, carved: Carved) -> tuple[BraceGain, ...]:
         """Return what a millimetre at every station of that carving gains.

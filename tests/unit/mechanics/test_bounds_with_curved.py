@@ -1,0 +1,52 @@
+"""The bounds were measured on plates with straight bars only: where a brace is curved, every printout says so."""
+
+import json
+
+import pypdfium2
+import pytest
+from support.curved import BOW, with_braces
+
+from braces.mechanics.analyse import QUICK, analyse, bounds
+from braces.reports.strength import mechanics_summary, strength_tables
+from braces.sheets.paper import paper
+from braces.sheets.strength_pages import strength_pdf
+
+WORDS = "straight bars only"
+
+
+@pytest.fixture(scope="module")
+def curved():
+    return with_braces(BOW)
+
+
+@pytest.fixture(scope="module")
+def strength(curved):
+    return analyse(curved, mesh=QUICK)
+
+
+def test_each_bound_says_that_no_curved_bar_was_measured(strength):
+    plain = bounds(QUICK.step_mm)
+    assert [b.measured_on.startswith(p.measured_on) for b, p in zip(strength.bounds, plain, strict=True)] == [True] * 4
+    assert all(WORDS in b.measured_on for b in strength.bounds)
+    assert [(b.low_ratio, b.high_ratio) for b in strength.bounds] == [(p.low_ratio, p.high_ratio) for p in plain]
+
+
+def test_what_is_assumed_of_a_curved_brace_is_said_by_name(strength):
+    (said,) = [a for a in strength.assumptions if a.startswith("bow:")]
+    assert WORDS in said
+    assert "without glue lines or locked-in stress" in said
+
+
+def test_straight_braces_alone_need_no_such_words():
+    straight = analyse(with_braces(), mesh=QUICK)
+    assert straight.bounds == bounds(QUICK.step_mm)
+    assert not any(WORDS in text for text in (*straight.assumptions, *(b.measured_on for b in straight.bounds)))
+
+
+def test_it_stands_in_the_numbers_in_the_terminal_and_on_the_sheet(strength, curved):
+    assert WORDS in json.dumps(mechanics_summary(strength)["bounds"])
+    shown = " ".join(strength_tables(strength).split())
+    assert shown.count(WORDS) == len(strength.bounds) + 1
+    pages = pypdfium2.PdfDocument(strength_pdf(strength, curved, paper("a4"), "Siskin", "A 00000000"))
+    printed = " ".join("".join(p.get_textpage().get_text_range() for p in pages).split())
+    assert printed.count(WORDS) == len(strength.bounds) + 1
