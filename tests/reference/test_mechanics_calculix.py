@@ -33,6 +33,36 @@ def test_quick_case_in_every_run(ccx, tmp_path):
     assert errors.least_mac_ratio > 0.95
 
 
+def test_quick_case_with_a_curved_bar_in_every_run(ccx, tmp_path):
+    # The bricks follow the arc, and so does their grain, round the arc's centre: nothing of the bar's own formulas.
+    errors = compare(cases.QUICK_CURVED, run(cases.QUICK_CURVED, tmp_path, 12.0, 4), REPORT, 12.0)
+    low, high = bound("mode 1")
+    assert -low <= errors.modes_ratio[0] <= high
+    assert np.abs(errors.modes_ratio[1:4]).max() <= bound("modes 2 to 10")[0]
+    assert errors.deflection_ratio <= bound("deflection")[1]
+    low, high = bound("bridge turn")
+    assert -low <= errors.turn_ratio <= high
+    assert errors.least_mac_ratio > 0.95
+
+
+def test_bent_bricks_lie_along_the_arc():
+    # By the middle line's circle: every node of the bar's sides is half a width from it, and no brick is inside out.
+    stick = cases.CURVED.sticks[0]
+    made = bricks(cases.CURVED, 10.0)
+    p = np.array(made.places)
+    cx, cy = stick.at_mm - stick.radius_mm, (stick.from_mm + stick.to_mm) / 2
+    own = np.unique([n for nodes, o in zip(made.elements, made.owner, strict=True) if o == 0 for n in nodes])
+    off = np.hypot(p[own - 1, 0] - cx, p[own - 1, 1] - cy) - stick.radius_mm
+    assert np.abs(off).max() == pytest.approx(stick.width_mm / 2)
+    turn = np.arctan2(p[own - 1, 1] - cy, p[own - 1, 0] - cx)
+    assert np.ptp(turn) * stick.radius_mm == pytest.approx(stick.to_mm - stick.from_mm)
+    x, y = np.moveaxis(p[np.array(made.elements)[:, :4] - 1, :2], 2, 0)
+    area = ((x * np.roll(y, -1, axis=1)).sum(axis=1) - (y * np.roll(x, -1, axis=1)).sum(axis=1)) / 2
+    assert area.min() > 0
+    plate = np.array(made.owner) == -1
+    assert area[plate].sum() / 2 == pytest.approx(400.0 * 300.0)
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("case", cases.EVERY, ids=[f"{c.name}, {c.edge}" for c in cases.EVERY])
 def test_solid_elements(ccx, case, tmp_path):

@@ -16,6 +16,7 @@ from braces.mechanics.solid_check.cases import DENSITY_KG_M3, TEST_WOOD, Case
 from braces.mechanics.solid_check.mesh import Bricks, bricks
 
 PLATE_LAYERS = 2
+_DENSITY = ("*DENSITY", f"{DENSITY_KG_M3 * 1e-12:g}")
 RIGID = {"free": 6, "supported": 3}
 
 
@@ -51,8 +52,14 @@ def deck(case: Case, made: Bricks, modes: int) -> str:
         "*ELASTIC,TYPE=ENGINEERING CONSTANTS",
         f"{e.e_l_mpa},{e.e_r_mpa},{e.e_t_mpa},{e.nu_lr_ratio},{e.nu_lt_ratio},{e.nu_rt_ratio},{e.g_lr_mpa},{e.g_lt_mpa}",
         f"{e.g_rt_mpa},293.",
-        "*DENSITY",
-        f"{DENSITY_KG_M3 * 1e-12:g}",
+        *_DENSITY,
+        # Round an upright axis the local axes 1 2 3 (outward, round, up) are T L R of a bent bar.
+        "*MATERIAL,NAME=ROUND",
+        "*ELASTIC,TYPE=ENGINEERING CONSTANTS",
+        f"{e.e_t_mpa},{e.e_l_mpa},{e.e_r_mpa},{e.nu_lt_ratio * e.e_t_mpa / e.e_l_mpa:.9g},"
+        f"{e.nu_rt_ratio * e.e_t_mpa / e.e_r_mpa:.9g},{e.nu_lr_ratio},{e.g_lt_mpa},{e.g_rt_mpa}",
+        f"{e.g_lr_mpa},293.",
+        *_DENSITY,
     ]
     d = case.directions
     # Local axes 1 2 3 are L R T: in the plate x, y, z; in a bar along itself, upright, across.
@@ -61,13 +68,18 @@ def deck(case: Case, made: Bricks, modes: int) -> str:
         frames[k] = (d[s.along, 0], d[s.along, 1], 0.0, 0.0, 0.0, 1.0)
     for k, frame in frames.items():
         own = [n + 1 for n, o in enumerate(made.owner) if o == k]
+        wood, system = "WOOD", ""
+        if k >= 0 and case.sticks[k] is case.bent:
+            line = case.course(case.sticks[k])
+            x, y = line.at(0.0, line.radius_mm)
+            wood, system, frame = "ROUND", ",SYSTEM=CYLINDRICAL", (x, y, 0.0, x, y, 1.0)
         if own:
             out += [
                 f"*ELSET,ELSET=E{k + 1}",
                 *(f"{n}," for n in own),
-                f"*ORIENTATION,NAME=O{k + 1}",
+                f"*ORIENTATION,NAME=O{k + 1}{system}",
                 ",".join(f"{v:.9g}" for v in frame),
-                f"*SOLID SECTION,ELSET=E{k + 1},MATERIAL=WOOD,ORIENTATION=O{k + 1}",
+                f"*SOLID SECTION,ELSET=E{k + 1},MATERIAL={wood},ORIENTATION=O{k + 1}",
             ]
     out += _edges(case, made)
     if case.edge in ("clamped", "hinged") and case.load:

@@ -1,13 +1,14 @@
-"""Braced plates that both models are built from: straight bars on a plate, in plan coordinates that may be skewed."""
+"""Braced plates that both models are built from: bars on a plate, in plan coordinates that may be skewed or bent."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from math import cos, radians, sin
+from math import cos, inf, isinf, radians, sin
 
 import numpy as np
 
-from braces.base.arrays import Floats
+from braces.base.arrays import Floats, Points
+from braces.curves.course import Course
 from braces.design.woods import Elastic
 
 #: Round values for a spruce, chosen for the comparison: no claim about a species.
@@ -28,6 +29,7 @@ class Stick:
     width_mm: float  #: square to itself
     stations_mm: tuple[float, ...]  #: along itself, first ``from_mm``, last ``to_mm``
     heights_mm: tuple[float, ...]
+    radius_mm: float = inf  #: of its middle line; + turns left. Bent: alone, along 1, on an upright rectangle
 
     def height(self, s: Floats) -> Floats:
         """Height at places along it."""
@@ -56,9 +58,48 @@ class Case:
         return np.array([[cos(turn), sin(turn)], [sin(turn), cos(turn)]])
 
     def plan(self, xi: Floats, eta: Floats) -> tuple[Floats, Floats]:
-        """Plan x, y of skew coordinates."""
+        """Plan x, y of skew coordinates, or of those that follow a bent stick."""
+        if self.bent is not None:
+            return self._bent_plan(self.bent, xi, eta)
         d = self.directions
         return xi * d[0, 0] + eta * d[1, 0], xi * d[0, 1] + eta * d[1, 1]
+
+    @property
+    def bent(self) -> Stick | None:
+        """The stick along an arc, if there is one."""
+        return next((s for s in self.sticks if not isinf(s.radius_mm)), None)
+
+    def course(self, stick: Stick) -> Course:
+        """Middle line of a stick in plan. A bent one lies along the second direction half way."""
+        length = stick.to_mm - stick.from_mm
+        if isinf(stick.radius_mm):
+            start = (stick.from_mm, stick.at_mm) if stick.along == 0 else (stick.at_mm, stick.from_mm)
+            x, y = self.plan(np.array(start[0]), np.array(start[1]))
+            head = self.directions[stick.along]
+            return Course((float(x), float(y)), (float(head[0]), float(head[1])), length)
+        r, half = stick.radius_mm, length / 2 / stick.radius_mm
+        start = (stick.at_mm - r * (1 - cos(half)), stick.from_mm + length / 2 - r * sin(half))
+        return Course(start, (sin(half), cos(half)), length, r)
+
+    def _bent_plan(self, stick: Stick, xi: Floats, eta: Floats) -> tuple[Floats, Floats]:
+        """Along the stick the coordinates are its own; from there they run straight to the straight edges."""
+        width, depth = self.size_mm
+        low, high = stick.at_mm - stick.width_mm / 2, stick.at_mm + stick.width_mm / 2
+        xi, eta = np.broadcast_arrays(np.asarray(xi, dtype=float), np.asarray(eta, dtype=float))
+        line = self.course(stick)
+        place: Points = line.point(
+            np.clip(eta, stick.from_mm, stick.to_mm) - stick.from_mm, stick.at_mm - np.clip(xi, low, high)
+        )
+        x, y = place[..., 0], place[..., 1]
+        # Before and after its ends: to the edge, square to it.
+        y = np.where(eta < stick.from_mm, y * eta / stick.from_mm, y)
+        after = (eta - stick.to_mm) / (depth - stick.to_mm)
+        y = np.where(eta > stick.to_mm, y + (depth - y) * after, y)
+        # Beside it: from its face to the edge at the same coordinate.
+        left, right = xi / low, (width - xi) / (width - high)
+        part = np.minimum(np.minimum(left, right), 1.0)
+        edge = np.where(xi < low, 0.0, width)
+        return edge + (x - edge) * part, eta + (y - eta) * part
 
     @property
     def middle(self) -> tuple[float, float]:
@@ -115,12 +156,20 @@ HOLED = Case(
     sticks=(Stick(1, 200.0, 10.0, 290.0, 8.0, (10, 60, 110, 150, 200, 240, 290), (3, 12, 8, 13, 8, 11, 3)),),
     load=_PATCHES,
 )
+CURVED = Case(
+    "curved bar, radius 300 mm",
+    sticks=(replace(_STICK_1, at_mm=230.0, radius_mm=300.0),),
+    load=_PATCHES,
+)
 #: Small and coarse: seconds, for every run of the tests.
 QUICK = Case(
     "quick: one bar",
     size_mm=(200.0, 150.0),
     sticks=(Stick(1, 90.0, 10.0, 140.0, 8.0, (10, 50, 100, 140), (3, 10, 10, 3)),),
     load=((40.0, 60.0, 50.0, 100.0, 0.05),),
+)
+QUICK_CURVED = replace(
+    QUICK, name="quick: one curved bar", sticks=(replace(QUICK.sticks[0], at_mm=110.0, radius_mm=250.0),)
 )
 EVERY = (
     *(CROSSING.with_edge(e) for e in ("clamped", "hinged", "supported", "free")),
@@ -130,4 +179,6 @@ EVERY = (
     GRADED.with_edge("free"),
     HOLED,
     HOLED.with_edge("free"),
+    CURVED,
+    CURVED.with_edge("free"),
 )

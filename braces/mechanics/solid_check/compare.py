@@ -21,6 +21,7 @@ from braces.mechanics.solid_check.cases import DENSITY_KG_M3, TEST_WOOD, Case, S
 from braces.mechanics.solid_check.mesh import hole_polygon
 from braces.mechanics.wood_axes import cross_shear, plane_stress, solid_stiffness
 
+_ON_MM = 0.01  #: a node so near to a patch lies on it: chords of its bent sides
 _STIFF = 1e4  #: of held edges, against the plate's own stiffness over a cell; ten times more changes nothing printed
 
 
@@ -83,12 +84,11 @@ def _bar(case: Case, stick: Stick, mesh: Mesh, scale: float, curvature: float) -
         return bottom, top
 
     t, w = np.polynomial.legendre.leggauss(4)
-    start = np.array([stick.from_mm, stick.at_mm] if stick.along == 0 else [stick.at_mm, stick.from_mm])
-    origin = case.plan(start[0], start[1])
+    line = case.course(stick)
     bar = Bar(
         f"bar {lower + 1}",
-        (float(origin[0]), float(origin[1])),
-        (float(head[0]), float(head[1])),
+        line.start,
+        line.heading,
         stick.width_mm,
         s,
         tuple(int(np.argmin(np.abs(s - (v - stick.from_mm)))) for v in walls),
@@ -98,6 +98,7 @@ def _bar(case: Case, stick: Stick, mesh: Mesh, scale: float, curvature: float) -
         solid_stiffness(TEST_WOOD),
         DENSITY_KG_M3,
         (curvature, curvature, 0.0),
+        line.radius_mm,
     )
     return bar, cross
 
@@ -137,7 +138,6 @@ def _rim(case: Case, sheet: Sheet, mesh: Mesh) -> Rim:
 
 def compare(case: Case, solid: SolidResult, mesh: Mesh, longest_mm: float) -> Errors:
     """Return the errors of the plate model; modes paired by the largest MAC of outward movement."""
-    import shapely
 
     start = perf_counter()
     system = assemble(bind(plate_case(case, mesh, longest_mm), mesh))
@@ -148,9 +148,8 @@ def compare(case: Case, solid: SolidResult, mesh: Mesh, longest_mm: float) -> Er
     space = system.bound.space
     if factor is not None and solid.deflection_mm is not None:
         force = np.zeros(system.count)
-        for a, b, c, d, p in case.load:
-            ring = np.array([(a, c), (b, c), (b, d), (a, d)])
-            patch = shapely.Polygon(np.stack(case.plan(ring[:, 0], ring[:, 1]), axis=1))
+        for *sides, p in case.load:
+            patch = _patch(case, *sides)
             force[: space.count] += pressure(space, patch, p * patch.area)
         moved = factor.solve(force)
     took = perf_counter() - start
@@ -178,11 +177,21 @@ def compare(case: Case, solid: SolidResult, mesh: Mesh, longest_mm: float) -> Er
     )
 
 
+def _patch(case: Case, a: float, b: float, c: float, d: float) -> Any:
+    """A patch in plan, shapely; its sides follow bent coordinates."""
+    import shapely
+
+    sides = shapely.segmentize(shapely.box(a, c, b, d), 1.0 if case.bent else max(case.size_mm))
+    return shapely.transform(sides, lambda p: np.stack(case.plan(p[:, 0], p[:, 1]), axis=1))
+
+
 def _slope(case: Case, solid: SolidResult, w: Floats) -> float:
     """Slope along the first direction of the plane that fits ``w`` best at the nodes of the loaded patches."""
+    import shapely
+
     own = np.linalg.solve(case.directions.T, np.stack([solid.x_mm, solid.y_mm]))
-    a, b, c, d = (f(p[k] for p in case.load) for k, f in enumerate((min, max, min, max)))
-    here = (own[0] >= a - 1e-6) & (own[0] <= b + 1e-6) & (own[1] >= c - 1e-6) & (own[1] <= d + 1e-6)
+    loaded = _patch(case, *(f(p[k] for p in case.load) for k, f in enumerate((min, max, min, max))))
+    here = shapely.intersects_xy(loaded.buffer(_ON_MM), solid.x_mm, solid.y_mm)
     plane = np.stack([np.ones(int(here.sum())), own[0][here], own[1][here]], axis=1)
     return float(np.linalg.lstsq(plane, w[here], rcond=None)[0][1])
 
