@@ -137,7 +137,7 @@ def test_a_left_handed_one_is_bent_the_other_way() -> None:
 
 
 def test_the_glue_face_says_the_same_as_the_order_of_work() -> None:
-    """A curved brace is fitted in the dish, not arched: the words inside the wood may not tell of another first step."""
+    """A curved brace is fitted in the dish, not arched: the words in the wood tell of no other first step."""
     for name, first in (("upper bow", "fit"), ("x-bass", "arch")):
         said = [label.text for label in brace_drawing(named(CURLEW, name), CURLEW).labels]
         assert f"glue face: {first} first" in said
