@@ -28,7 +28,7 @@ def carve_tables(plan: CarvePlan) -> str:
         "Weight of each stick",
         ("stick", "now g", "then g", "off g"),
         [
-            *((s.name, f"{s.now_g:.1f}", f"{s.then_g:.1f}", f"{s.now_g - s.then_g:+.1f}") for s in plan.sticks),
+            *((s.name, f"{s.now_g:.1f}", f"{s.then_g:.1f}", signed(s.now_g - s.then_g, 1)) for s in plan.sticks),
             _together(plan),
         ],
         "lrrr",
@@ -42,6 +42,16 @@ def carve_tables(plan: CarvePlan) -> str:
     return page.text()
 
 
+def signed(value: float, places: int) -> str:
+    """Return a number with its sign, and nothing as a plain zero: "-0.0" reads like a change.
+
+    >>> signed(-0.04, 1), signed(0.26, 1), signed(-0.26, 1)
+    ('0.0', '+0.3', '-0.3')
+    """
+    text = f"{value:+.{places}f}"
+    return text if float(text) else text[1:]
+
+
 def _row(h: HeightChange) -> tuple[str, ...]:
     change = h.then_mm - h.now_mm
     still = abs(change) < 1e-9
@@ -50,8 +60,8 @@ def _row(h: HeightChange) -> tuple[str, ...]:
         h.words,
         h.now_text,
         "as it is" if still else h.then_text,
-        "" if still else f"{change:+.1f}",
-        f"{h.gain_ratio:+.3f}",
+        "" if still else signed(change, 1),
+        signed(h.gain_ratio, 3),
         f"{h.cost_g:.1f}",
         h.at_limit,
     )
@@ -59,7 +69,7 @@ def _row(h: HeightChange) -> tuple[str, ...]:
 
 def _together(plan: CarvePlan) -> tuple[str, ...]:
     now, then = sum(s.now_g for s in plan.sticks), sum(s.then_g for s in plan.sticks)
-    return "together", f"{now:.1f}", f"{then:.1f}", f"{now - then:+.1f}"
+    return "together", f"{now:.1f}", f"{then:.1f}", signed(now - then, 1)
 
 
 def _with_bound(aim: Aim, value: float, of: Bound | None) -> str:

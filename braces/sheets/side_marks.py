@@ -84,7 +84,8 @@ def glue_words(brace: CarvedBrace, room: Room) -> list[Mark]:
 
 def _glue_notes(brace: CarvedBrace, share: float) -> Iterator[Note]:
     """Places for the words inside the wood, from a share of the length outwards."""
-    text = "glue face: arch first" if not isinf(brace.glue_arc_radius_mm) else "glue face: plane first"
+    first = "plane first" if isinf(brace.glue_arc_radius_mm) else "fit first" if brace.is_curved else "arch first"
+    text = f"glue face: {first}"
     width = Label(0.0, 0.0, text, TEXT_MM, step=1).width_mm
     for k in range(60):
         x = share * brace.length_mm + 3.0 * ((k + 1) // 2) * (1 if k % 2 else -1)

@@ -17,6 +17,7 @@ _TALLEST_MM = 170.0
 _BESIDE_MM, _SIDE_SHARE = 6.0, 0.7  #: between a short side view and its cut-out, and what the first has of the width
 _LEAST_MM, _CAPTION_MM = 40.0, 10.0
 _SHRINKS = (1.0, 0.9, 0.8, 0.7, 0.6)  #: of a picture in a column, so that it fits at the foot of a page
+_NUMBERED = (1.0, 0.9, 0.8)  #: of a picture of numbered bars: smaller, the numbers find no room
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -105,7 +106,8 @@ class Setting:
         wide = self.figures.is_wide(figure.key)
         if wide or self.figures.is_cut_out(figure.key):
             return self.figure(figure, self._width(wide), _TALLEST_MM if wide else self.picture_mm, wide)
-        whole, *smaller = (self.figure(figure, self.column_mm, self.picture_mm * ratio, wide)[0] for ratio in _SHRINKS)
+        ratios = _NUMBERED if figure.key.startswith("deck-") else _SHRINKS
+        whole, *smaller = (self.figure(figure, self.column_mm, self.picture_mm * ratio, wide)[0] for ratio in ratios)
         return [replace(whole, smaller=tuple(smaller))]
 
     def beside(self, side: Figure, cut_out: Figure) -> Piece:

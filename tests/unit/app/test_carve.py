@@ -21,7 +21,7 @@ from braces.mechanics.analyse import solve_plate
 from braces.mechanics.braced_plate import Mesh
 from braces.mechanics.carve_plan import CarvePlan
 from braces.mechanics.sensitivity import turn_deg
-from braces.reports.carve_tables import carve_tables
+from braces.reports.carve_tables import carve_tables, signed
 
 COARSE = Mesh(step_mm=16.0, detail_mm=8.0, element_mm=16.0)
 PIECE = (
@@ -176,3 +176,9 @@ def test_a_plate_that_nothing_holds_is_not_carved_to_a_turn() -> None:
 
 def test_every_part_can_be_named() -> None:
     assert parts_of("heights, valleys, Peaks,stations") == frozenset(PARTS)
+
+
+@pytest.mark.parametrize(("value", "text"), [(-0.04, "0.0"), (0.04, "0.0"), (0.26, "+0.3"), (-0.26, "-0.3")])
+def test_what_rounds_to_nothing_has_no_sign(value: float, text: str) -> None:
+    """A stick that loses nothing is not "-0.0" lighter."""
+    assert signed(value, 1) == text

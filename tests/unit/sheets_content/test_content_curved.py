@@ -134,3 +134,11 @@ def test_a_left_handed_one_is_bent_the_other_way() -> None:
     assert all(f.face.endswith("treble end on the right") for f in forms)
     tops = [next(s for s in f.strokes if s.layer == "centre").points for f in forms]
     assert tops[0][:, 1].max() == pytest.approx(-tops[1][:, 1].min(), abs=1e-6)
+
+
+def test_the_glue_face_says_the_same_as_the_order_of_work() -> None:
+    """A curved brace is fitted in the dish, not arched: the words in the wood tell of no other first step."""
+    for name, first in (("upper bow", "fit"), ("x-bass", "arch")):
+        said = [label.text for label in brace_drawing(named(CURLEW, name), CURLEW).labels]
+        assert f"glue face: {first} first" in said
+        assert any(text.startswith(f"{first} the glue face") for text in said), said
