@@ -248,7 +248,7 @@ def ridge_stress(bar: Bar, number: Numbering, own: Floats) -> tuple[Floats, Floa
 def bounds(step_mm: float = REPORT.step_mm, with_curved: bool = False) -> tuple[Bound, ...]:
     """Return the measured bounds of the solved numbers on a grid; a grid coarser than ``QUICK`` has none.
 
-    ``with_curved``: there is a curved brace, for which nothing was measured; what they were measured on says so.
+    ``with_curved``: there is a curved brace; less was measured with those, what they were measured on says what.
     """
     if step_mm > QUICK.step_mm:
         return ()
@@ -256,8 +256,13 @@ def bounds(step_mm: float = REPORT.step_mm, with_curved: bool = False) -> tuple[
     text = files("braces.mechanics").joinpath("data", "bounds.toml").read_text(encoding="utf-8")
     data = tomllib.loads(text)
     rows: list[dict[str, Any]] = data["bounds"]
-    also = f"; {data['straight_only']}" if with_curved else ""
-    return tuple(Bound(r["quantity"], r["low"], r["high"], r["measured_on"] + also) for r in rows if r["grid"] == grid)
+    own = [r for r in rows if r["grid"] == grid]
+    if not with_curved:
+        return tuple(Bound(r["quantity"], r["low"], r["high"], r["measured_on"]) for r in own)
+    return tuple(
+        Bound(r["quantity"], r.get("low_curved", r["low"]), r["high"], f"{r['measured_on']}; {data['curved_too']}")
+        for r in own
+    )
 
 
 def has_curved(braces: Iterable[CarvedBrace]) -> bool:
@@ -271,7 +276,7 @@ def assumptions(setting: Setting, load: StringLoad, carved: Carved) -> tuple[str
     curved = (
         f"{', '.join(bent)}: one piece of wood whose grain follows the bend, without glue lines or locked-in stress; "
         "the plate model follows its arc (along its tangent over the width of a lap), the table of braces takes it as "
-        "straight; how far numbers may be off was measured with straight bars only",
+        "straight; how far numbers may be off was measured with one curved bar only, alone on a flat plate",
     )
     rim = {
         "free": "nothing holds the edge",

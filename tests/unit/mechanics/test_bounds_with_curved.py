@@ -1,4 +1,4 @@
-"""The bounds were measured on plates with straight bars only: where a brace is curved, every printout says so."""
+"""The bounds were measured with one curved bar only: where a brace is curved, every printout says so."""
 
 import json
 
@@ -6,12 +6,12 @@ import pypdfium2
 import pytest
 from support.curved import BOW, with_braces
 
-from braces.mechanics.analyse import QUICK, analyse, bounds
+from braces.mechanics.analyse import FINE, QUICK, analyse, bounds
 from braces.reports.strength import mechanics_summary, strength_tables
 from braces.sheets.paper import paper
 from braces.sheets.strength_pages import strength_pdf
 
-WORDS = "straight bars only"
+WORDS = "one curved bar"
 
 
 @pytest.fixture(scope="module")
@@ -24,11 +24,18 @@ def strength(curved):
     return analyse(curved, mesh=QUICK)
 
 
-def test_each_bound_says_that_no_curved_bar_was_measured(strength):
+def test_each_bound_says_how_little_was_measured_with_curved_bars(strength):
     plain = bounds(QUICK.step_mm)
     assert [b.measured_on.startswith(p.measured_on) for b, p in zip(strength.bounds, plain, strict=True)] == [True] * 4
     assert all(WORDS in b.measured_on for b in strength.bounds)
     assert [(b.low_ratio, b.high_ratio) for b in strength.bounds] == [(p.low_ratio, p.high_ratio) for p in plain]
+
+
+def test_the_fine_grid_promises_less_with_a_curved_brace():
+    # As measured against solid elements (table in DEVELOPERS.md): mode 1 by 1.01 %, the others by 0.65 % too low.
+    straight, curved = bounds(FINE.step_mm), bounds(FINE.step_mm, with_curved=True)
+    assert [b.low_ratio for b in curved] == [0.015, 0.010, *(b.low_ratio for b in straight[2:])]
+    assert [b.high_ratio for b in curved] == [b.high_ratio for b in straight]
 
 
 def test_what_is_assumed_of_a_curved_brace_is_said_by_name(strength):
