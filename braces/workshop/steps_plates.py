@@ -30,6 +30,7 @@ def plate_steps(job: Job) -> Iterator[Draft]:
                 yield _joints(job, plate)
             yield _glue_up(job, plate, placed)
             yield _carve(plate)
+            yield from _caps(job, plate, placed)
 
 
 def _paper() -> Draft:
@@ -248,3 +249,28 @@ def _carve(plate: CarvedPlate) -> Draft:
         (caution("edge"), caution("dust")),
         tuple(brace_key(b.name) for b in plate.braces),
     )
+
+
+def _caps(job: Job, plate: CarvedPlate, placed: PlacedPlate) -> Iterator[Draft]:
+    """Strips along carved edges and patches over laps: they go on last, on edges that are carved."""
+    parts = [
+        f"{b.name}: {b.spec.cap_strip.wood}, {job.say(b.spec.cap_strip.thickness_mm)} thick, as wide as the edge."
+        for b in placed.braces
+        if b.spec.cap_strip is not None
+    ]
+    if len(parts) > MOST_JOINTS_TOLD:
+        parts = [f"{len(parts)} strips along the carved edges, as the stock list has them."]
+    parts += [
+        f"{c.name}: {c.wood}, {job.say(c.length_mm)} long, {job.say(c.width_mm)} wide and {job.say(c.thickness_mm)} "
+        f"thick, its grain along {c.along}, its middle {job.say(c.at_mm)} from that brace's start."
+        for c in plate.caps
+    ]
+    if parts:
+        yield Draft(
+            f"Caps of the {plate.name}",
+            " ".join(parts) + f" Glue them on the carved edges with {job.bench.spec.glue.name}; they tie the fibres "
+            "that the laps cut.",
+            ("edges level where a cap lies", "no gap under a cap"),
+            _glue_cautions(job),
+            (f"plan-{plate.name}",),
+        )

@@ -153,3 +153,19 @@ def test_clamped_plates_need_no_deck() -> None:
     text = titled(found, "Glue the braces to the top").text
     assert "In the deck" not in text
     assert "cauls and clamps" in text
+
+
+@pytest.mark.parametrize("name", ["whimbrel", "goshawk", "fieldfare"])
+def test_caps_are_glued_after_carving_where_there_are_any(name: str) -> None:
+    _, found = job(name)
+    titles = [s.title for s in found]
+    carved = carved_of(name)
+    capped = [
+        p.name
+        for p, at in zip(carved.plates, carved.placed.plates, strict=True)
+        if p.caps or any(b.spec.cap_strip for b in at.braces)
+    ]
+    assert capped == {"whimbrel": ["top"], "goshawk": ["top"], "fieldfare": []}[name]
+    assert [t for t in titles if t.startswith("Caps")] == [f"Caps of the {p}" for p in capped]
+    for plate in capped:
+        assert titles.index(f"Caps of the {plate}") == titles.index(f"Carve the braces of the {plate}") + 1
