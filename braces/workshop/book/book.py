@@ -16,8 +16,11 @@ from braces.workshop.book.numbers import numbers_chapter
 from braces.workshop.book.pieces import piece_chapter
 from braces.workshop.book.rim import rim_chapter
 from braces.workshop.book.tools import Tools, tool_chapter
-from braces.workshop.cutlist import cut_list
+from braces.workshop.box_stock import box_stock
+from braces.workshop.cutlist import Piece, cut_list
 from braces.workshop.order import steps
+
+_STOCK_HEAD = ("piece", "plate", "wood", "count", "size", "note")
 
 
 def shop_book(
@@ -36,7 +39,7 @@ def shop_book(
     lengths = Lengths(inches)
     found = steps(carved, bench, inches)
     after = [
-        _stock(carved, lengths),
+        _stock(carved, bench, lengths),
         brace_chapter(carved, lengths),
         joint_chapter(carved, bench, lengths),
         piece_chapter(bench, lengths),
@@ -59,8 +62,10 @@ def shop_book(
     )
 
 
-def _stock(carved: Carved, lengths: Lengths) -> Chapter:
-    rows = tuple((p.piece, p.plate, p.wood, str(p.count), lengths.sizes(*p.size_mm), p.note) for p in cut_list(carved))
-    head = ("piece", "plate", "wood", "count", "size", "note")
-    caption = f"Length × width × height, {lengths.unit}"
-    return Chapter("stock", "Stock", (Table(caption, head, rows),))
+def _stock(carved: Carved, bench: Bench, lengths: Lengths) -> Chapter:
+    def table(caption: str, pieces: tuple[Piece, ...]) -> Table:
+        rows = tuple((p.piece, p.plate, p.wood, str(p.count), lengths.sizes(*p.size_mm), p.note) for p in pieces)
+        return Table(f"{caption}: length × width × height, {lengths.unit}", _STOCK_HEAD, rows)
+
+    box = table("The box, glued up and thicknessed", box_stock(carved, bench))
+    return Chapter("stock", "Stock", (box, table("The bracing", cut_list(carved))))
