@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from braces.sheets.drawing import Box, Drawing, Label, Mark, Stroke, inked
@@ -19,11 +20,20 @@ _POINTS_PER_MM = 72 / 25.4
 _MAP_PEN_MM = 0.13
 
 
-def pdf(pages: Sequence[Page], title: str) -> bytes:
+@dataclass(frozen=True, slots=True)
+class Bookmark:
+    """A line of the list of contents that a viewer shows beside the pages."""
+
+    title: str
+    page: int  #: from 0
+    under: tuple[Bookmark, ...] = ()
+
+
+def pdf(pages: Sequence[Page], title: str, bookmarks: Sequence[Bookmark] = ()) -> bytes:
     """Return ``pages`` as a PDF, always the same bytes; raise ``ValueError`` if there are none."""
     if not pages:
         raise ValueError("no pages")
-    return _Writer(title).written(pages)
+    return _Writer(title).written(pages, bookmarks)
 
 
 def _path(stroke: Stroke) -> str:
@@ -54,9 +64,12 @@ class _Writer:
         self._letters: dict[bool, set[str]] = {False: set(), True: set()}
         self._fonts = self._pdf.make_indirect(pikepdf.Dictionary())
 
-    def written(self, pages: Sequence[Page]) -> bytes:
+    def written(self, pages: Sequence[Page], bookmarks: Sequence[Bookmark]) -> bytes:
         for page in pages:
             self._add(page)
+        if bookmarks:
+            with self._pdf.open_outline() as outline:
+                outline.root.extend(map(self._outlined, bookmarks))
         for bold, letters in self._letters.items():
             if letters:
                 self._fonts[NAMES[bold]] = embedded(self._pdf, bold, letters)
@@ -64,6 +77,12 @@ class _Writer:
         out = io.BytesIO()
         self._pdf.save(out, deterministic_id=True, object_stream_mode=self._kit.ObjectStreamMode.generate)
         return out.getvalue()
+
+    def _outlined(self, bookmark: Bookmark) -> Any:
+        item = self._kit.OutlineItem(bookmark.title, bookmark.page)
+        item.children.extend(map(self._outlined, bookmark.under))
+        item.is_closed = True
+        return item
 
     def _describe(self) -> None:
         """Ask the viewer to print at actual size on paper of the page's size, with all layers on."""

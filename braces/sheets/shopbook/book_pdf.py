@@ -7,7 +7,7 @@ from typing import Final
 from braces.sheets.drawing import Box, Label, Mark, polyline
 from braces.sheets.page import Page
 from braces.sheets.paper import Paper
-from braces.sheets.pdf import pdf
+from braces.sheets.pdf import Bookmark, pdf
 from braces.sheets.shopbook.figures import Figures
 from braces.sheets.shopbook.flow import Flow, column_width_mm
 from braces.sheets.shopbook.layout import laid_out
@@ -25,16 +25,26 @@ _PICTURE_MM = 116.0  #: height of pictures in columns; they shrink at the foot o
 
 def book_pdf(book: Book, figures: Figures, paper: Paper) -> bytes:
     """Return the book on sheets of a paper, always the same bytes; a larger sheet than A4 shows it magnified."""
-    return pdf(book_pages(book, figures, paper), f"{book.name}: shop book")
-
-
-def book_pages(book: Book, figures: Figures, paper: Paper) -> tuple[Page, ...]:
-    """Return the pages of ``book_pdf``."""
     folder = Folder(book.name, book.revision, paper)
     wide, high = folder.size_mm(landscape=False)
-    window = (SIDE_MM, FOOT_MM, wide - SIDE_MM, high - SIDE_MM)
-    flow = _settled(book, figures, window)
-    return tuple(_page(book, flow, k, folder) for k in range(len(flow.pages)))
+    flow = _settled(book, figures, (SIDE_MM, FOOT_MM, wide - SIDE_MM, high - SIDE_MM))
+    pages = [_page(book, flow, k, folder) for k in range(len(flow.pages))]
+    return pdf(pages, f"{book.name}: shop book", _bookmarks(book, flow))
+
+
+def _bookmarks(book: Book, flow: Flow) -> list[Bookmark]:
+    """Chapters, and under them their sections."""
+    on = _pages_of(flow)
+    return [
+        Bookmark(c.title, on[c.anchor], tuple(Bookmark(s.title, on[s.anchor]) for s in c.sections if s.anchor in on))
+        for c in book.chapters
+        if c.anchor in on
+    ]
+
+
+def _pages_of(flow: Flow) -> dict[str, int]:
+    """The page, from 0, on which each heading stands."""
+    return {s.piece.anchor: k for k, page in enumerate(flow.pages) for s in page if s.piece.anchor}
 
 
 def _settled(book: Book, figures: Figures, window: Box) -> Flow:
@@ -45,7 +55,7 @@ def _settled(book: Book, figures: Figures, window: Box) -> Flow:
         width = window[2] - window[0]
         setting = Setting(width, column_width_mm(window), figures, pages, _PICTURE_MM, False, units)
         flow = laid_out(book, setting, window)
-        found = {s.piece.anchor: k for k, page in enumerate(flow.pages, 1) for s in page if s.piece.anchor}
+        found = {anchor: k + 1 for anchor, k in _pages_of(flow).items()}
         if found == pages:
             break
         pages = found

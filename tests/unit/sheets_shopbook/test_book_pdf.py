@@ -234,3 +234,20 @@ def test_bars_in_the_deck_are_never_too_small_for_their_numbers(name: str, sheet
         high_mm = carved.placed.design.body.length_mm / scale + 2.0
         shown = deck_picture(Plate(carved, bars.plate), bars, 200.0, high_mm).drawing.labels
         assert len(shown) >= 0.95 * len(bars.places), scale
+
+
+@pytest.mark.parametrize(("name", "sheet"), [("fieldfare", "a4"), ("wren", "letter")])
+def test_bookmarks_lead_to_the_pages_of_their_headings(name: str, sheet: str) -> None:
+    """Read back by PDFium: every chapter and section, in the book's order, on the page where its heading is printed."""
+    book, _ = made(name, sheet)
+    document = opened(name, sheet)
+    marks = list(document.get_toc())
+    assert [m.get_title() for m in marks] == [
+        t for c in book.chapters for t in (c.title, *(s.title for s in c.sections))
+    ]
+    for mark in marks:
+        place = mark.get_dest()
+        assert place is not None
+        text = document[place.get_index()].get_textpage().get_text_bounded()
+        words = re.sub(r"\s+", "", text)
+        assert re.sub(r"\s+", "", mark.get_title()) in words
