@@ -17,6 +17,7 @@ from braces.solids.tools.strokes import Line, Place, text_lines
 
 Lines = tuple[Points, ...]
 
+_WORDS_OUT_MM = 0.3  #: words are drawn so far before their plane: a face that leans a little does not hide them
 _POINT_MM = 0.3  #: what a point is drawn as
 _S2, _S3, _S6 = 2**-0.5, 3**-0.5, 6**-0.5
 ABOVE = Gaze((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
@@ -102,8 +103,8 @@ def _word_edges(marks: Sequence[Mark]) -> Array:
             continue
         x, y = np.array(pieces).reshape(-1, 2).T
         c, s = cos(radians(mark.turn_deg)), sin(radians(mark.turn_deg))
-        x, y, level = c * x - s * y, s * x + c * y, np.zeros(len(x))
-        lying = {"up": (x, y, level), "under": (x, -y, level), "front": (x, level, y)}[mark.face]
+        x, y, out = c * x - s * y, s * x + c * y, np.full(len(x), _WORDS_OUT_MM)
+        lying = {"up": (x, y, out), "under": (x, -y, -out), "front": (x, -out, y)}[mark.face]
         found.append((np.stack(lying, axis=1) + np.array(mark.at)).reshape(-1, 2, 3))
     return np.concatenate(found) if found else np.zeros((0, 2, 3))
 

@@ -7,8 +7,9 @@ import numpy as np
 import pytest
 from support.tool_parts import parts_of
 
-from braces.solids.tools.bodies import box, triangles
+from braces.solids.tools.bodies import box, set_text, triangles
 from braces.solids.tools.hidden import drawn_edges, skin_of, visible
+from braces.solids.tools.strokes import text_lines
 from braces.solids.tools.view import ABOVE, FRONT, LEFT, SLANT, UNDER, chained, views_of
 
 BED = (220.0, 220.0, 250.0)
@@ -18,6 +19,10 @@ def drawn(made, gaze):
     vertices, faces = triangles(made)
     seen = gaze.seen(vertices)
     return visible(seen[drawn_edges(skin_of(vertices, faces), gaze)], seen[faces])
+
+
+def run_mm(lines) -> float:
+    return sum(float(np.linalg.norm(np.diff(line, axis=0), axis=1).sum()) for line in lines)
 
 
 def length_mm(pieces) -> float:
@@ -77,3 +82,12 @@ def test_views_are_as_large_as_their_part(made):
     if made.printed:
         assert views.bed is not None
         assert sum(len(v.words) for v in (views.above, views.front, views.under) if v) > 3
+
+
+@pytest.mark.parametrize(
+    "made", [p for p in parts_of("fieldfare") if p.name.startswith("sanding-liner")], ids=lambda p: p.name
+)
+def test_words_on_a_leaning_face_are_drawn_whole(made):
+    text, height = set_text(made.marks[0])
+    whole = [np.array(line) for line in text_lines(text, height)]
+    assert run_mm(views_of(made, BED).above.words) == pytest.approx(run_mm(whole), rel=0.01)
