@@ -19,12 +19,20 @@ def resident_kb(pid: int) -> int:
     return int(status.split("VmRSS:", 1)[1].split()[0])
 
 
-def edit(opened: Opened, table: object) -> dict:
+def sent(opened: Opened, table: object) -> http.client.HTTPConnection:
     link = http.client.HTTPConnection("127.0.0.1", opened.port, timeout=60)
     link.request("POST", "/api/edit", json.dumps(table), opened.headers)
+    return link
+
+
+def answered(link: http.client.HTTPConnection) -> dict:
     answer = json.loads(link.getresponse().read())
     link.close()
     return answer
+
+
+def edit(opened: Opened, table: object) -> dict:
+    return answered(sent(opened, table))
 
 
 def test_twenty_edits_a_second_stay_in_order_and_memory_stays_flat(opened: Opened) -> None:
@@ -32,10 +40,10 @@ def test_twenty_edits_a_second_stay_in_order_and_memory_stays_flat(opened: Opene
     view = edit(opened, {"kind": "write", "where": ["name"], "text": "Fieldfare", "brace": "x-bass"})
     handle = next(h for h in view["side"]["handles"] if h["key"] == "valley/end")
 
-    def drag(k: int) -> dict:
+    def drag(k: int) -> http.client.HTTPConnection:
         table = {"kind": "drag", "picture": "side", "key": "valley/end", "gesture": f"g{k // 20}", "fine": True}
         place = {"u": handle["at"][0], "v": handle["at"][1] - 0.1 * (k % 30), "plate": "top", "brace": "x-bass"}
-        return edit(opened, table | place) | {"k": k}
+        return sent(opened, table | place)
 
     def burst() -> list[dict]:
         with ThreadPoolExecutor(48) as hands:
@@ -48,7 +56,7 @@ def test_twenty_edits_a_second_stay_in_order_and_memory_stays_flat(opened: Opene
 
     edit(opened, {"kind": "write", "where": ["name"], "text": "Fieldfare two", "brace": "x-bass"})
     for k in range(60):  # what is kept is kept by now
-        drag(k)
+        answered(drag(k))
     before = resident_kb(opened.process.pid)
     answers = burst()
     after = resident_kb(opened.process.pid)
