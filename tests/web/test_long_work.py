@@ -51,7 +51,7 @@ def test_twenty_edits_a_second_stay_in_order_and_memory_stays_flat(opened: Opene
             begun = time.perf_counter()
             for k in range(count):
                 time.sleep(max(0.0, begun + k * pause_s - time.perf_counter()))
-                waiting.append(hands.submit(drag, k))
+                waiting.append(hands.submit(answered, drag(k)))  # sent by this thread, in order
             return [w.result() for w in waiting]
 
     edit(opened, {"kind": "write", "where": ["name"], "text": "Fieldfare two", "brace": "x-bass"})
